@@ -1,0 +1,54 @@
+/**
+ * Names of every point Kneeward knows, in the order used by all arrays.
+ *
+ * The first 23 are the body and feet of COCO-WholeBody, in that standard's order (indices 0–22); the last seven are our
+ * own and optional. `neck_base` (about C7) and `mid_back` (about T8) are skin points, not joints. `left_hand` and
+ * `right_hand` are the third knuckles.
+ */
+export const LANDMARKS = [
+  'nose',
+  'left_eye',
+  'right_eye',
+  'left_ear',
+  'right_ear',
+  'left_shoulder',
+  'right_shoulder',
+  'left_elbow',
+  'right_elbow',
+  'left_wrist',
+  'right_wrist',
+  'left_hip',
+  'right_hip',
+  'left_knee',
+  'right_knee',
+  'left_ankle',
+  'right_ankle',
+  'left_big_toe',
+  'left_small_toe',
+  'left_heel',
+  'right_big_toe',
+  'right_small_toe',
+  'right_heel',
+  'bar_left_end',
+  'bar_right_end',
+  'head',
+  'neck_base',
+  'mid_back',
+  'left_hand',
+  'right_hand',
+] as const;
+
+export type Landmark = (typeof LANDMARKS)[number];
+
+/** The first 17 landmarks: the COCO person keypoints, in order. */
+export const COCO_COUNT = 17;
+/** The first 23: COCO-WholeBody body and feet, in order. */
+export const COCO_BODY_AND_FEET_COUNT = 23;
+/** All 133 of COCO-WholeBody. */
+export const COCO_WHOLEBODY_COUNT = 133;
+
+const NAMES: ReadonlySet<string> = new Set(LANDMARKS);
+
+export function isLandmark(name: string): name is Landmark {
+  return NAMES.has(name);
+}

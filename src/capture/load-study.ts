@@ -1,0 +1,50 @@
+import { dirname, resolve } from 'node:path';
+import { duplicateRecordingId, noMatch, wrongManifest } from '../messages/capture.ts';
+import { byCodeUnit, matchFiles } from './file-pattern.ts';
+import { checkManifest, readManifest } from './manifest.ts';
+import { DEFAULT_SETTINGS, type Study } from './recording.ts';
+import { readRecordingFile } from './recording-file.ts';
+import { studyJsonSchema, studySchema } from './schema.ts';
+import { applySettings } from './settings.ts';
+
+/**
+ * Reads `study.yaml` and checks every recording file it lists (not the files those name): a misspelt recording is found
+ * before hours of work. Names that differ only in the case of letters count as equal, since each becomes a folder.
+ */
+export function loadStudy(file: string): Study {
+  const manifest = readManifest(file, null);
+  if (manifest.contents.recording !== undefined && manifest.contents.study === undefined) {
+    throw wrongManifest(file, 'recording', 'study');
+  }
+  const contents = checkManifest(manifest, studySchema, studyJsonSchema);
+  const settings = applySettings({ ...DEFAULT_SETTINGS, seed: contents.seed ?? 1 }, contents.settings);
+  const recordings = contents.recordings.flatMap((pattern, index) => {
+    const found = matchFiles(dirname(file), pattern).filter((path) => resolve(path) !== resolve(file));
+    if (found.length === 0) throw noMatch(file, manifest.lineOf(['recordings', index]), pattern);
+    return found;
+  });
+  const unique = [...new Set(recordings)].sort(byCodeUnit);
+  const fileOfId = new Map<string, string>();
+  for (const path of unique) {
+    const { id } = readRecordingFile(path, settings, null);
+    const other = fileOfId.get(id.toLowerCase());
+    if (other !== undefined) throw duplicateRecordingId(file, id, other, path);
+    fileOfId.set(id.toLowerCase(), path);
+  }
+  return {
+    file,
+    id: contents.study,
+    title: contents.title ?? contents.study,
+    synthetic: contents.synthetic ?? false,
+    seed: settings.seed,
+    recordings: unique,
+    settings,
+  };
+}
+
+/** Whether a file is a recording or a study, by the name it gives itself; null where it is neither. */
+export function manifestKind(file: string): 'recording' | 'study' | null {
+  const { contents } = readManifest(file, null);
+  if (contents.study !== undefined) return 'study';
+  return contents.recording !== undefined ? 'recording' : null;
+}

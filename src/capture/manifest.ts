@@ -1,0 +1,191 @@
+import { isMap, isScalar, LineCounter, type Node, type ParsedNode, parseDocument } from 'yaml';
+import type * as z from 'zod';
+import {
+  fieldMissing,
+  fieldNotAChoice,
+  fieldNotAName,
+  fieldOutOfRange,
+  fieldUnknown,
+  fieldWrongType,
+  loadMissing,
+  manifestNotAMap,
+  manifestSyntax,
+  manifestVersion,
+} from '../messages/capture.ts';
+import { type InputLedger, readText } from './input-file.ts';
+import { nearestName } from './nearest-name.ts';
+
+type Path = readonly (string | number)[];
+type JsonSchema = Record<string, unknown>;
+
+/** A YAML (or JSON) file written by a user: its plain contents, and the line of every field. */
+export interface Manifest {
+  readonly file: string;
+  readonly contents: Record<string, unknown>;
+  /** Line of the field at `path`, from 1; of the nearest enclosing field where it is not written. */
+  lineOf(path: Path): number;
+}
+
+/** Reads a YAML or JSON file that must hold one map. Fields left empty count as left out. */
+export function readManifest(file: string, ledger: InputLedger | null): Manifest {
+  const lines = new LineCounter();
+  const document = parseDocument(readText(file, ledger), {
+    lineCounter: lines,
+    prettyErrors: false,
+    logLevel: 'error',
+  });
+  const fault = document.errors[0] ?? document.warnings[0];
+  if (fault) throw manifestSyntax(file, lines.linePos(fault.pos[0]).line, fault.message);
+  let contents: unknown;
+  try {
+    contents = withoutNulls(document.toJS());
+  } catch (error) {
+    // Aliases without anchor, or more of them than any honest file has.
+    throw manifestSyntax(file, 1, (error as Error).message);
+  }
+  if (!isPlainMap(contents)) throw manifestNotAMap(file);
+  const root = document.contents;
+  return { file, contents, lineOf: (path) => lines.linePos(positionOf(root, path)).line };
+}
+
+/** Checks a manifest and returns its typed contents; the first fault in the file is thrown as a DataError. */
+export function checkManifest<T>(manifest: Manifest, schema: z.ZodType<T>, json: () => JsonSchema): T {
+  const { file, contents, lineOf } = manifest;
+  if (contents.kneeward !== undefined && contents.kneeward !== 1) {
+    throw manifestVersion(file, lineOf(['kneeward']), shown(contents.kneeward));
+  }
+  const result = schema.safeParse(contents);
+  if (result.success) return result.data;
+  // A misspelt field is also a missing one: the misspelling is the news.
+  const issues = [...result.error.issues].sort((a, b) => rank(a) - rank(b) || lineOf(pathOf(a)) - lineOf(pathOf(b)));
+  throw faultOf(manifest, intoUnion(issues[0]), json());
+}
+
+/** Of a field that may be several things, the fault of the one the user meant: the one whose kind of value fits. */
+function intoUnion(issue: z.core.$ZodIssue): z.core.$ZodIssue {
+  if (issue.code !== 'invalid_union') return issue;
+  const otherKind = (inner: z.core.$ZodIssue) =>
+    inner.path.length === 0 && (inner.code === 'invalid_type' || inner.code === 'invalid_value');
+  const meant = issue.errors.find((option) => option.length > 0 && !option.some(otherKind));
+  return meant ? { ...meant[0], path: [...issue.path, ...meant[0].path] } : issue;
+}
+
+const rank = (issue: z.core.$ZodIssue): number => (issue.code === 'unrecognized_keys' ? 0 : 1);
+
+const pathOf = (issue: z.core.$ZodIssue): (string | number)[] =>
+  issue.code === 'unrecognized_keys' ? [...plain(issue.path), issue.keys[0]] : plain(issue.path);
+
+const plain = (path: readonly PropertyKey[]): (string | number)[] =>
+  path.map((step) => (typeof step === 'symbol' ? String(step) : step));
+
+function faultOf(manifest: Manifest, issue: z.core.$ZodIssue, json: JsonSchema) {
+  const { file } = manifest;
+  const path = pathOf(issue);
+  const field = fieldName(path);
+  const line = manifest.lineOf(path);
+  const value = valueAt(manifest.contents, path);
+  const meaning = schemaAt(json, path);
+  const description = String(meaning?.description ?? '');
+  if (issue.code === 'unrecognized_keys') {
+    const known = Object.keys((mapOption(schemaAt(json, plain(issue.path)))?.properties as object) ?? {});
+    return fieldUnknown(file, line, field, nearestName(issue.keys[0], known), known);
+  }
+  if (value === undefined) return field === 'load' ? loadMissing(file) : fieldMissing(file, line, field, description);
+  if (issue.code === 'too_small' || issue.code === 'too_big') {
+    if (typeof value === 'number') {
+      const [low, high] = limitsOf(meaning);
+      return fieldOutOfRange(file, line, field, value, low, high, description);
+    }
+    return fieldWrongType(file, line, field, shown(value), description);
+  }
+  if (issue.code === 'invalid_value') {
+    const allowed = issue.values.map(String);
+    return fieldNotAChoice(file, line, field, shown(value), allowed, nearestName(String(value), allowed));
+  }
+  if (issue.code === 'invalid_format' || issue.code === 'invalid_key') {
+    return fieldNotAName(
+      file,
+      line,
+      field,
+      shown(value),
+      description || String(schemaAt(json, path.slice(0, -1))?.description),
+    );
+  }
+  return fieldWrongType(file, line, field, shown(value), description);
+}
+
+function limitsOf(meaning: JsonSchema | undefined): [number, number] {
+  const options = [meaning, ...((meaning?.anyOf as JsonSchema[]) ?? [])];
+  const limited = options.find((option) => option?.minimum !== undefined);
+  return [Number(limited?.minimum), Number(limited?.maximum)];
+}
+
+/** `athlete.mass_kg`, `views[1].camera`. */
+function fieldName(path: Path): string {
+  return path.reduce<string>((text, step) => {
+    if (typeof step === 'number') return `${text}[${step}]`;
+    return text === '' ? step : `${text}.${step}`;
+  }, '');
+}
+
+function valueAt(contents: unknown, path: Path): unknown {
+  let value = contents;
+  for (const step of path) {
+    if (typeof value !== 'object' || value === null || !Object.hasOwn(value, step)) return undefined;
+    value = (value as Record<string | number, unknown>)[step];
+  }
+  return value;
+}
+
+/** Of a union the part that is a map; anything else as it is. */
+function mapOption(schema: JsonSchema | undefined): JsonSchema | undefined {
+  return schema?.anyOf ? (schema.anyOf as JsonSchema[]).find((option) => option.properties !== undefined) : schema;
+}
+
+/** The part of a JSON schema that describes the field at `path`. */
+function schemaAt(json: JsonSchema, path: Path): JsonSchema | undefined {
+  let at: JsonSchema | undefined = json;
+  for (const step of path) {
+    const map = mapOption(at);
+    if (typeof step === 'number') at = map?.items as JsonSchema | undefined;
+    else if (map?.properties) at = (map.properties as Record<string, JsonSchema>)[step];
+    else at = typeof map?.additionalProperties === 'object' ? (map.additionalProperties as JsonSchema) : undefined;
+  }
+  return at;
+}
+
+function positionOf(root: ParsedNode | null, path: Path): number {
+  let node: Node | null = root;
+  let position = root?.range?.[0] ?? 0;
+  for (const step of path) {
+    let next: unknown;
+    if (isMap(node)) {
+      const pair = node.items.find((item) => isScalar(item.key) && String(item.key.value) === String(step));
+      if (!pair) return position;
+      position = (pair.key as ParsedNode).range?.[0] ?? position;
+      next = pair.value;
+    } else {
+      next = (node as { get?: (key: unknown, keepScalar: boolean) => unknown } | null)?.get?.(step, true);
+      position = (next as ParsedNode | undefined)?.range?.[0] ?? position;
+    }
+    node = (next as Node | null) ?? null;
+  }
+  return position;
+}
+
+/** Members written without a value are left out; elements of lists stay. */
+function withoutNulls(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(withoutNulls);
+  if (!isPlainMap(value)) return value;
+  const kept = Object.entries(value).filter(([, member]) => member !== null);
+  return Object.fromEntries(kept.map(([key, member]) => [key, withoutNulls(member)]));
+}
+
+const isPlainMap = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+function shown(value: unknown): string {
+  if (typeof value === 'number') return String(value);
+  const text = JSON.stringify(value) ?? String(value);
+  return text.length > 60 ? `${text.slice(0, 57)}...` : text;
+}

@@ -1,0 +1,208 @@
+import type { Landmark } from './landmarks.ts';
+
+/** One lifter, one set, filmed by all views: the checked contents of `recording.yaml`, in SI units. */
+export interface Recording {
+  /** Path as the user gave it: every message starts with it. */
+  readonly file: string;
+  readonly id: string;
+  /** ISO 8601 day, or null where not stated. */
+  readonly date: string | null;
+  readonly athlete: Athlete;
+  readonly lift: LiftDescription;
+  readonly load: Load;
+  readonly shoes: { readonly heelHeightM: number | null };
+  /** Free factors of the study, for instance `{ heel: 'raised' }`. */
+  readonly condition: Readonly<Record<string, string | number | boolean>>;
+  readonly source: ViewsSource | PointsSource;
+  readonly forcePlates: readonly ForcePlateSource[];
+  readonly segments: SegmentTableName;
+  readonly settings: AnalysisSettings;
+  /** True for invented data; shown wherever the recording is shown. */
+  readonly synthetic: boolean;
+}
+
+export type Sex = 'female' | 'male' | 'unknown';
+export type SegmentTableName = 'de-leva-1996' | 'dempster-winter-2009';
+
+export interface Athlete {
+  readonly id: string;
+  readonly sex: Sex;
+  readonly massKg: number;
+  readonly statureM: number | null;
+}
+
+export type LiftKind = string;
+
+export interface LiftDescription {
+  /** Words of the user, lower case, for instance 'front squat', 'back squat', 'deadlift'. */
+  readonly kind: LiftKind;
+  readonly set: number | null;
+  readonly plannedRepetitions: number | null;
+  readonly outcome: 'made' | 'failed' | null;
+  readonly grip: string | null;
+  readonly effortRpe: number | null;
+}
+
+export type BarPosition = 'front rack' | 'high back' | 'low back' | 'overhead' | 'hands' | 'none';
+
+export interface Load {
+  /** Bar, discs and collars together; 0 = no load. */
+  readonly totalKg: number;
+  readonly bar: { readonly position: BarPosition; readonly lengthM: number | null; readonly massKg: number | null };
+}
+
+export interface ViewSource {
+  readonly camera: string;
+  /** Paths, resolved against the recording file's folder. */
+  readonly keypoints: readonly string[];
+  readonly frameRateHz: number;
+  /** Seconds added to frame / rate to give the recording's common clock; null = not stated (taken as 0). */
+  readonly offsetS: number | null;
+  /** Time between the first and the last image row being read (rolling shutter); null = not stated (taken as 0). */
+  readonly readoutS: number | null;
+  /** Image id of frame 0 in keypoint JSON files; absent = 0. */
+  readonly firstImageId?: number;
+  /** Frames of the view where the file states them; absent or null = last frame seen + 1. */
+  readonly frames?: number | null;
+}
+
+export interface ViewsSource {
+  readonly kind: 'views';
+  readonly rig: string;
+  readonly views: readonly ViewSource[];
+}
+
+/** A signed axis of the file, for instance '-y'. */
+export type SignedAxis = '+x' | '-x' | '+y' | '-y' | '+z' | '-z';
+
+export interface FileAxes {
+  readonly forward: SignedAxis;
+  readonly up: SignedAxis;
+}
+
+export type LengthUnit = 'm' | 'cm' | 'mm';
+
+export interface PointsSource {
+  readonly kind: 'landmarks_3d';
+  readonly file: string;
+  readonly frameRateHz: number;
+  readonly unit: LengthUnit;
+  readonly axes: FileAxes;
+  /** Standard deviation of a coordinate, metres; null = not stated. */
+  readonly sdM: number | null;
+}
+
+export interface ForcePlateSource {
+  readonly file: string;
+  readonly foot: 'left' | 'right' | 'both';
+  readonly frameRateHz: number;
+  readonly unit: LengthUnit;
+  /** Seconds added to `time_s` to give the recording's common clock. */
+  readonly offsetS: number;
+  /** Axes of the file: those of landmarks_3d, or `force_axes` beside views; absent = lab (or rig world) axes already. */
+  readonly axes?: FileAxes;
+}
+
+/**
+ * Cut-offs of the zero-lag low-pass filter in Hz (−3 dB of forward and backward passes together), by group; or
+ * 'residual' = chosen per landmark by residual analysis within stated bounds; or 'none'.
+ */
+export type Smoothing =
+  | { readonly kind: 'fixed'; readonly legsHz: number; readonly trunkHz: number; readonly barHz: number }
+  | { readonly kind: 'residual' }
+  | { readonly kind: 'none' };
+
+export interface AnalysisSettings {
+  readonly smoothing: Smoothing;
+  /** Longest gap, in seconds, that is interpolated. */
+  readonly gapLimitS: number;
+  /** Least confidence of a keypoint that is used, 0–1. */
+  readonly minimumConfidence: number;
+  /** Study seed; results of a recording use hash(seed, recording id). */
+  readonly seed: number;
+}
+
+export const DEFAULT_SETTINGS: AnalysisSettings = {
+  smoothing: { kind: 'fixed', legsHz: 6, trunkHz: 3, barHz: 3 },
+  gapLimitS: 0.15,
+  minimumConfidence: 0.3,
+  seed: 1,
+};
+
+/** Keypoints of one view. Layout `2 * (frame * landmarks.length + landmark)`, pixels, (0, 0) = centre of the top-left pixel, y down. */
+export interface KeypointTrack {
+  readonly camera: string;
+  readonly files: readonly string[];
+  readonly frameRateHz: number;
+  readonly offsetS: number;
+  /** True where the recording file states offset_s for this view. */
+  readonly offsetStated: boolean;
+  readonly readoutS: number;
+  readonly frames: number;
+  readonly landmarks: readonly Landmark[];
+  readonly pixel: Float64Array;
+  /** `frame * landmarks.length + landmark`, 0–1. */
+  readonly confidence: Float64Array;
+  /** SampleStatus: seen, occluded or lowConfidence. */
+  readonly status: Uint8Array;
+}
+
+/** 3D points as read and turned to lab axes. Layout `3 * (frame * landmarks.length + landmark)`, metres, X forward, Y up, Z right. */
+export interface PointTrack {
+  readonly file: string;
+  readonly frameRateHz: number;
+  readonly frames: number;
+  readonly landmarks: readonly Landmark[];
+  readonly position: Float64Array;
+  /** SampleStatus: seen or occluded. */
+  readonly status: Uint8Array;
+  readonly sdM: number | null;
+}
+
+/**
+ * One force plate: force on the body. Layout `3 * sample`, newtons and metres. Beside `landmarks_3d` the axes are the lab's;
+ * beside `views` they are those of the rig's world (Y up), which is turned to the lifter's heading together with the points.
+ */
+export interface ForcePlateTrack {
+  readonly file: string;
+  readonly foot: 'left' | 'right' | 'both';
+  readonly frameRateHz: number;
+  readonly samples: number;
+  readonly timeS: Float64Array;
+  readonly force: Float64Array;
+  /** Centre of pressure; NaN where the force plate is not loaded. Its height is floor height unless the file gives one. */
+  readonly centreOfPressure: Float64Array;
+  /** Free moment about the vertical, N·m, positive about the upward axis; zero-filled where the file has none. */
+  readonly freeMoment: Float64Array;
+  readonly hasFreeMoment: boolean;
+}
+
+/** A digest of one input file, for the provenance record. */
+export interface InputDigest {
+  /** Path from the recording file's folder, forward slashes. */
+  readonly file: string;
+  readonly sha256: string;
+}
+
+/** Everything read for one recording. Exactly one of `tracks` and `points` is non-null. */
+export interface RecordingData {
+  readonly recording: Recording;
+  readonly tracks: readonly KeypointTrack[] | null;
+  /** Text of the rig file, parsed JSON, where there are views; `cameras` turns it into a CameraRig. */
+  readonly rigJson: unknown;
+  readonly points: PointTrack | null;
+  readonly forcePlates: readonly ForcePlateTrack[];
+  readonly inputs: readonly InputDigest[];
+}
+
+/** A study: many recordings under one seed. */
+export interface Study {
+  readonly file: string;
+  readonly id: string;
+  readonly title: string;
+  readonly synthetic: boolean;
+  readonly seed: number;
+  /** Paths of recording files, sorted, resolved. */
+  readonly recordings: readonly string[];
+  readonly settings: AnalysisSettings;
+}

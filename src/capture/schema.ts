@@ -1,0 +1,223 @@
+import * as z from 'zod';
+import { SIGNED_AXES } from './axes.ts';
+
+/**
+ * The two file formats a user writes, `recording.yaml` and `study.yaml`: names, units, limits. The limits refuse what no
+ * lifter and no camera can be (common practice, no source); they are no judgement on what is usual.
+ */
+
+export const SEGMENT_TABLES = ['de-leva-1996', 'dempster-winter-2009'] as const;
+export const BAR_POSITIONS = ['front rack', 'high back', 'low back', 'overhead', 'hands', 'none'] as const;
+
+/** Becomes a folder name: letters, digits, '.', '_' and '-', beginning with a letter or digit. */
+const NAME = /^[\p{L}\p{N}][\p{L}\p{N}._-]*$/u;
+const FACTOR = /^[a-z][a-z0-9_]*$/;
+
+const name = (what: string) => z.string().regex(NAME).max(100).describe(`${what}: letters, digits, ".", "_" and "-"`);
+const path = (what: string) => z.string().min(1).describe(`${what}; path from this file's folder`);
+const version = z.literal(1).describe('Version of this file format: 1');
+const synthetic = z.boolean().optional().describe('true for invented data; shown wherever the data are shown');
+const cameraRateHz = z.number().min(10).max(2000).describe('Frames a second, Hz, 10 to 2000');
+const forceRateHz = z.number().min(10).max(20000).describe('Samples a second, Hz, 10 to 20000');
+const unit = z.enum(['m', 'cm', 'mm']).describe('Unit of length in the file');
+const foot = z.enum(['left', 'right', 'both']).describe('Foot on this force plate: left, right, or both');
+const offsetS = z
+  .number()
+  .min(-3600)
+  .max(3600)
+  .optional()
+  .describe("Seconds added to this file's own time to give the recording's common clock");
+
+const axes = z
+  .strictObject({
+    forward: z.enum(SIGNED_AXES).describe('File axis that points where the lifter faces, for instance "-y"'),
+    up: z.enum(SIGNED_AXES).describe('File axis that points up, for instance "+z"'),
+  })
+  .describe('Which axes of the file point forward and up; the third is taken right-handed');
+
+const cutoff = z.number().min(0.5).max(50);
+const settings = z
+  .strictObject({
+    smoothing: z
+      .strictObject({
+        cutoff_hz: z
+          .union([
+            z.literal('residual'),
+            z.literal('none'),
+            cutoff,
+            z.strictObject({
+              legs: cutoff.optional().describe('Hips, knees, ankles, feet; Hz'),
+              trunk: cutoff.optional().describe('Head, shoulders, trunk, arms; Hz'),
+              bar: cutoff.optional().describe('Bar ends; Hz'),
+            }),
+          ])
+          .describe(
+            'Cut-off of the low-pass filter, Hz (0.5 to 50; the −3 dB point of the whole zero-lag filter): one number, ' +
+              'or { legs, trunk, bar }, or residual (chosen per landmark from the data), or none',
+          ),
+      })
+      .optional()
+      .describe('How the points are smoothed'),
+    gap_limit_s: z.number().min(0).max(2).optional().describe('Longest gap that is interpolated, seconds, 0 to 2'),
+    minimum_confidence: z
+      .number()
+      .min(0)
+      .max(1)
+      .optional()
+      .describe('Least confidence of a keypoint that is used, 0 to 1'),
+  })
+  .optional()
+  .describe('Settings of the analysis');
+
+const athlete = z
+  .strictObject({
+    id: name('Name or code of the lifter'),
+    sex: z.enum(['female', 'male', 'unknown']).optional().describe('Chooses the segment table; unknown when left out'),
+    mass_kg: z.number().min(20).max(300).describe('Body mass without the load, kg, 20 to 300'),
+    stature_m: z.number().min(1).max(2.5).optional().describe('Body height, metres, 1.0 to 2.5'),
+  })
+  .describe('The lifter');
+
+const lift = z
+  .strictObject({
+    kind: z.string().min(1).max(100).describe('The lift in words, for instance front squat, back squat, deadlift'),
+    set: z.int().min(1).max(1000).optional().describe('Number of the set'),
+    planned_repetitions: z.int().min(1).max(1000).optional().describe('Repetitions planned'),
+    outcome: z.enum(['made', 'failed']).optional().describe('How the set ended: made or failed'),
+    grip: z.string().min(1).max(100).optional().describe('Grip in words, for instance full, hook, two fingers'),
+    effort_rpe: z.number().min(0).max(10).optional().describe('Perceived effort, 0 to 10'),
+  })
+  .describe('What was lifted, and how it went');
+
+const load = z
+  .strictObject({
+    total_kg: z.number().min(0).max(600).describe('Bar, discs and collars together, kg, 0 to 600; 0 = nothing carried'),
+    bar: z
+      .strictObject({
+        position: z.enum(BAR_POSITIONS).describe('Where the bar lies'),
+        length_m: z.number().min(0.3).max(3).optional().describe('Length of the bar, metres, 0.3 to 3'),
+        mass_kg: z.number().min(0).max(600).optional().describe('Mass of the bar alone, kg; not more than total_kg'),
+      })
+      .optional()
+      .describe('The bar; needed where total_kg is above 0'),
+  })
+  .describe('What the lifter carried');
+
+const view = z
+  .strictObject({
+    camera: z.string().min(1).describe('Name of the camera in the rig'),
+    keypoints: z
+      .array(path('Keypoint file, .json or .csv (.gz too)'))
+      .min(1)
+      .describe('One file, or several that add landmarks'),
+    frame_rate_hz: cameraRateHz,
+    offset_s: offsetS,
+    readout_s: z
+      .number()
+      .min(0)
+      .max(0.2)
+      .optional()
+      .describe('Time between the first and the last image row being read (rolling shutter), seconds, 0 to 0.2'),
+    first_image_id: z.int().min(0).optional().describe('Image id of frame 0 in keypoint JSON files; 0 when left out'),
+    frames: z
+      .int()
+      .min(1)
+      .max(200_000)
+      .optional()
+      .describe('Frames of the video; last frame in the files + 1 when left out'),
+  })
+  .describe('One camera view');
+
+const landmarks3d = z
+  .strictObject({
+    file: path('CSV of 3D points (.gz too)'),
+    frame_rate_hz: cameraRateHz,
+    unit,
+    axes,
+    sd_m: z.number().min(0).max(0.1).optional().describe('Standard deviation of one coordinate, metres, 0 to 0.1'),
+  })
+  .describe('3D points from a marker system or a published data set, instead of rig and views');
+
+const forcePlate = z
+  .strictObject({
+    file: path('CSV of a force plate (.gz too): force on the body'),
+    foot,
+    frame_rate_hz: forceRateHz,
+    unit: unit.optional().describe('Unit of the centre of pressure, as in the column names; m when left out'),
+    offset_s: offsetS,
+  })
+  .describe('One force plate');
+
+export const recordingSchema = z
+  .strictObject({
+    kneeward: version,
+    recording: name('Name of the recording, unique in a study'),
+    synthetic,
+    date: z.iso.date().optional().describe('Day of the recording, YYYY-MM-DD'),
+    athlete,
+    lift,
+    load,
+    shoes: z
+      .strictObject({
+        heel_height_m: z.number().min(0).max(0.1).optional().describe('Heel above forefoot, metres, 0 to 0.1'),
+      })
+      .optional()
+      .describe('The shoes'),
+    condition: z
+      .record(z.string().regex(FACTOR), z.union([z.string(), z.number(), z.boolean()]))
+      .optional()
+      .describe('Free factors of the study, for instance { heel: raised }; names in small letters, digits and "_"'),
+    rig: path('Rig file, .json').optional(),
+    views: z.array(view).min(1).optional().describe('Camera views; two or more for anything in 3D'),
+    landmarks_3d: landmarks3d.optional(),
+    force_axes: axes
+      .optional()
+      .describe(
+        'Beside views only: axes of the force plates that point along the rig world X ("forward") and Y ("up")',
+      ),
+    force_plates: z
+      .array(forcePlate)
+      .min(1)
+      .optional()
+      .describe('Force plates; force on the body, same axes as the points'),
+    segments: z.enum(SEGMENT_TABLES).optional().describe('Segment table; de-leva-1996 when left out'),
+    settings,
+  })
+  .describe('One lifter, one set, filmed by all views');
+
+export const studySchema = z
+  .strictObject({
+    kneeward: version,
+    study: name('Name of the study'),
+    title: z.string().min(1).max(200).optional().describe('Title shown in tables and reports; the name when left out'),
+    synthetic,
+    seed: z
+      .int()
+      .min(0)
+      .max(2 ** 32 - 1)
+      .optional()
+      .describe('Seed of all random draws, 0 to 4294967295; 1 when left out'),
+    recordings: z
+      .array(z.string().min(1).describe("Path or pattern: * within a name, ** across folders; from this file's folder"))
+      .min(1)
+      .describe('The recording files'),
+    settings,
+  })
+  .describe('Many recordings under one seed');
+
+export type RecordingFile = z.infer<typeof recordingSchema>;
+export type StudyFile = z.infer<typeof studySchema>;
+
+/** JSON Schema (draft 2020-12) of `recording.yaml`, with the either–or of its two kinds of source. */
+export function recordingJsonSchema(): Record<string, unknown> {
+  return {
+    title: 'Kneeward recording',
+    ...z.toJSONSchema(recordingSchema),
+    oneOf: [{ required: ['rig', 'views'] }, { required: ['landmarks_3d'] }],
+  };
+}
+
+/** JSON Schema (draft 2020-12) of `study.yaml`. */
+export function studyJsonSchema(): Record<string, unknown> {
+  return { title: 'Kneeward study', ...z.toJSONSchema(studySchema) };
+}

@@ -1,0 +1,14 @@
+/**
+ * Writes docs/recording.schema.json and docs/study.schema.json from the schemas in src/capture/schema.ts:
+ *   npx tsx tests/generators/write-schemas.ts
+ */
+import { writeFileSync } from 'node:fs';
+import { recordingJsonSchema, studyJsonSchema } from '../../src/capture/schema.ts';
+
+for (const [name, schema] of [
+  ['recording', recordingJsonSchema()],
+  ['study', studyJsonSchema()],
+] as const) {
+  const file = new URL(`../../docs/${name}.schema.json`, import.meta.url);
+  writeFileSync(file, `${JSON.stringify(schema, null, 2)}\n`);
+}
