@@ -1,0 +1,74 @@
+import type { SegmentTableName, Sex } from '../capture/recording.ts';
+import type { Trajectories } from '../reconstruction/trajectories.ts';
+
+export const SEGMENTS = [
+  'head',
+  'trunk',
+  'left_upper_arm',
+  'right_upper_arm',
+  'left_forearm',
+  'right_forearm',
+  'left_hand',
+  'right_hand',
+  'left_thigh',
+  'right_thigh',
+  'left_shank',
+  'right_shank',
+  'left_foot',
+  'right_foot',
+] as const;
+
+export type SegmentName = (typeof SEGMENTS)[number];
+
+export const JOINTS = ['left_hip', 'right_hip', 'left_knee', 'right_knee', 'left_ankle', 'right_ankle'] as const;
+export type JointName = (typeof JOINTS)[number];
+
+/** A rigid body whose axial spin two points cannot determine: its mass, its centre, and its inertia across its long axis. */
+export interface SegmentMotion {
+  readonly name: SegmentName | 'barbell';
+  readonly massKg: number;
+  /** Centre of mass, `3 * frame`, metres, lab frame. */
+  readonly centre: Float64Array;
+  /** Unit vector along the long axis, proximal to distal (bar: left to right), `3 * frame`; NaN where the body is a point mass. */
+  readonly axis: Float64Array;
+  /** Moment of inertia about any axis across the long one through the centre of mass, kg·m²; 0 for a point mass. */
+  readonly transverseInertiaKgM2: number;
+  /** Median distance between the end points, metres; NaN where the body is placed by a rule and not measured. */
+  readonly lengthM: number;
+  /** Coefficient of variation of that length over the frames, 1. */
+  readonly lengthVariation: number;
+  /** How the body is placed where its own points are absent; null where it is measured. */
+  readonly placedBy: string | null;
+}
+
+export interface BodyMotion {
+  readonly frameRateHz: number;
+  readonly frames: number;
+  readonly startS: number;
+  readonly trajectories: Trajectories;
+  /** Athlete and table, for what is reported. */
+  readonly sex: Sex;
+  readonly table: SegmentTableName;
+  readonly bodyMassKg: number;
+  readonly barMassKg: number;
+  readonly segments: readonly SegmentMotion[];
+  /** null where no load is carried. */
+  readonly barbell: SegmentMotion | null;
+  /** Joint centres and the points midway between left and right, `3 * frame`. Only those that are known. */
+  readonly joints: Partial<Record<JointName | 'mid_hip' | 'mid_knee' | 'mid_ankle' | 'mid_shoulder', Float64Array>>;
+  /** True where head, trunk and arms are placed, so that moments from above can be summed. */
+  readonly upperBodyKnown: boolean;
+  readonly quality: BodyQuality;
+}
+
+export interface BodyQuality {
+  readonly segments: readonly {
+    readonly segment: string;
+    readonly massKg: number;
+    readonly lengthM: number | null;
+    readonly lengthVariation: number | null;
+    readonly placedBy: string | null;
+  }[];
+  /** Mid-hip share of hip width etc. in plain words: what was assumed. */
+  readonly notes: readonly string[];
+}

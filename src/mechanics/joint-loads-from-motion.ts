@@ -1,0 +1,181 @@
+import type { BodyMotion, SegmentMotion } from '../body/body-motion.ts';
+import type { Landmark } from '../capture/landmarks.ts';
+import type { ForcePlateTrack } from '../capture/recording.ts';
+import { SampleStatus } from '../capture/sample-status.ts';
+import { GRAVITY_M_PER_S2 } from '../numerics/constants.ts';
+import { median } from '../numerics/statistics.ts';
+import { bodiesOf, bodyWrenches } from './body-wrenches.ts';
+import { type JointMoments, momentsFromAbove, momentsFromBelow } from './cut-moments.ts';
+import { forceMismatch } from './force-mismatch.ts';
+import { type GroundReaction, groundReaction } from './ground-wrench.ts';
+import type { JointLoads } from './joint-loads.ts';
+import { centreOfPressure, type Wrench } from './wrench.ts';
+
+/** Share of the lifter's weight below which a vertical force has no centre of pressure; common practice, no source. */
+export const LEAST_PRESSED_SHARE = 0.05;
+
+/**
+ * Net joint moments of a lift, with the ground reaction they belong to.
+ *
+ * Internal moments, N·m, extensor (ankle: plantarflexor) positive, about the medio-lateral axis (+Z) of the lab frame.
+ * Newton–Euler after Winter (2009) ch. 5, on three-dimensional points; from above as in ch. 7 for a chain that ends free.
+ * Differs from Winter: both legs are cut at once, about the point midway between the two joints, because without force
+ * plates nothing else is determined (docs/method/mechanics.md).
+ *
+ * turn: labFromWorld that the reconstruction applied to the points, row-major 3 × 3, applied here to the force plates.
+ * Throws 'force-without-centre', 'force-plate-apart', 'force-plate-too-slow'.
+ */
+export function jointLoads(
+  motion: BodyMotion,
+  forcePlates: readonly ForcePlateTrack[],
+  turn: Float64Array,
+): JointLoads {
+  const demands = bodyWrenches(motion);
+  const floorM = motion.trajectories.floorHeightM;
+  const leastVerticalN = LEAST_PRESSED_SHARE * motion.bodyMassKg * GRAVITY_M_PER_S2;
+  const above = motion.upperBodyKnown ? momentsFromAbove(motion, demands) : null;
+  const predicted = above?.ground.total ?? null;
+  const predictedCentre = predicted && centreOfPressure(predicted, floorM, leastVerticalN);
+
+  const cutoffHz = forceCutoffHz(motion);
+  const ground = forcePlates.length > 0 ? groundReaction(forcePlates, turn, motion, cutoffHz) : null;
+  const fromFoot = (side: 'left' | 'right' | null, wrench: Wrench | null | undefined): JointMoments | null =>
+    wrench ? momentsFromBelow(motion, demands, wrench, side) : null;
+  const fromBelow = ground && {
+    both: fromFoot(null, ground.both),
+    left: fromFoot('left', ground.left),
+    right: fromFoot('right', ground.right),
+  };
+  const measured = ground?.both ?? null;
+  const measuredCentre = measured && centreOfPressure(measured, floorM, leastVerticalN);
+
+  const edge = filterEdges(motion, ground);
+  const mismatch =
+    above && predicted && predictedCentre && measured && measuredCentre && fromBelow?.both
+      ? forceMismatch(
+          { force: predicted.force, centreOfPressure: predictedCentre, moments: above.moments },
+          { force: measured.force, centreOfPressure: measuredCentre, moments: fromBelow.both },
+          edge,
+          motion.bodyMassKg,
+        )
+      : null;
+  const primary = above ? 'above' : fromBelow?.both ? 'below' : 'none';
+  return {
+    frameRateHz: motion.frameRateHz,
+    frames: motion.frames,
+    startS: motion.startS,
+    motion,
+    primary,
+    fromAbove: above?.moments ?? null,
+    fromBelow,
+    centreOfMass: above && centreOfMass(bodiesOf(motion), motion.frames),
+    bodyCentreOfMass: above && centreOfMass(motion.segments, motion.frames),
+    groundForce: predicted?.force ?? null,
+    centreOfPressure: predictedCentre,
+    measuredForce: measured?.force ?? null,
+    measuredCentreOfPressure: measuredCentre,
+    quality: {
+      mismatch,
+      meanVerticalShare: predicted && meanVerticalShare(predicted.force, motion, edge),
+      notes: notesOf(motion, forcePlates, ground, cutoffHz, primary, measured),
+    },
+  };
+}
+
+/** Mass-weighted mean of the centres, `3 * frame`, metres; NaN where a body is not placed. */
+function centreOfMass(bodies: readonly SegmentMotion[], frames: number): Float64Array {
+  const out = new Float64Array(3 * frames);
+  let massKg = 0;
+  for (const body of bodies) {
+    massKg += body.massKg;
+    for (let i = 0; i < out.length; i++) out[i] += body.massKg * body.centre[i];
+  }
+  for (let i = 0; i < out.length; i++) out[i] /= massKg;
+  return out;
+}
+
+/** The trunk's cut-off: forces follow the trunk, which holds most of the mass. NaN where the points were not filtered. */
+function forceCutoffHz(motion: BodyMotion): number {
+  const { landmarks, cutoffHz } = motion.trajectories;
+  const trunk = cutoffsOf(['left_shoulder', 'right_shoulder', 'left_hip', 'right_hip']);
+  return trunk.length > 0 ? median(trunk) : Number.NaN;
+
+  function cutoffsOf(names: readonly Landmark[]): number[] {
+    return names.map((name) => cutoffHz[landmarks.indexOf(name)] ?? Number.NaN).filter(Number.isFinite);
+  }
+}
+
+const JOINT_LANDMARKS: readonly Landmark[] = (['shoulder', 'hip', 'knee', 'ankle'] as const).flatMap(
+  (joint) => [`left_${joint}`, `right_${joint}`] as const,
+);
+
+/** 1 where a joint, or a force plate, is within its filter's memory of an end; one a frame. */
+function filterEdges(motion: BodyMotion, ground: GroundReaction | null): Uint8Array {
+  const { landmarks, status } = motion.trajectories;
+  const edge = ground ? Uint8Array.from(ground.edge) : new Uint8Array(motion.frames);
+  for (const name of JOINT_LANDMARKS) {
+    const column = landmarks.indexOf(name);
+    if (column < 0) continue;
+    for (let frame = 0; frame < edge.length; frame++) {
+      if (status[frame * landmarks.length + column] === SampleStatus.edge) edge[frame] = 1;
+    }
+  }
+  return edge;
+}
+
+/** Mean vertical force over the weight of lifter and bar; a lifter who begins and ends at rest averages 1. */
+function meanVerticalShare(force: Float64Array, motion: BodyMotion, edge: Uint8Array): number | null {
+  let sum = 0;
+  let count = 0;
+  for (let frame = 0; frame < edge.length; frame++) {
+    if (edge[frame] || !Number.isFinite(force[3 * frame + 1])) continue;
+    sum += force[3 * frame + 1];
+    count++;
+  }
+  return count > 0 ? sum / count / ((motion.bodyMassKg + motion.barMassKg) * GRAVITY_M_PER_S2) : null;
+}
+
+/** Share of the weight that measured forces must carry on average; below it the feet were not wholly on the force plates. Common practice, no source. */
+const LEAST_CARRIED_SHARE = 0.9;
+
+function notesOf(
+  motion: BodyMotion,
+  forcePlates: readonly ForcePlateTrack[],
+  ground: GroundReaction | null,
+  cutoffHz: number,
+  primary: JointLoads['primary'],
+  measured: Wrench | null,
+): readonly string[] {
+  const notes: string[] = [];
+  if (primary === 'above')
+    notes.push(
+      'Moments of both legs together are summed from the bar and upper body down, about the point midway between left and right joint.',
+    );
+  if (primary === 'below')
+    notes.push(
+      'The upper body is not known: moments are summed from the measured ground force up; their gravity part is not known.',
+    );
+  if (primary === 'none')
+    notes.push(
+      !ground
+        ? 'No moments: hips or shoulders are missing, and there are no force plates.'
+        : 'No moments of both legs: hips or shoulders are missing, and only one foot is on a force plate.',
+    );
+  if (!ground) return notes;
+  notes.push(
+    Number.isFinite(cutoffHz)
+      ? `Force plates: force and moment low-passed at ${cutoffHz.toFixed(2)} Hz (zero lag), as the trunk's points, and resampled to the frames.`
+      : 'Force plates: resampled to the frames without a filter, as the points.',
+  );
+  if (forcePlates.some((forcePlate) => !forcePlate.hasFreeMoment))
+    notes.push('No free moment was recorded: it has no part in the moments about the medio-lateral axis.');
+  if (!ground.both) notes.push('Only one foot is on a force plate: the total ground force was not measured.');
+  if (ground.both && !ground.left && !ground.right)
+    notes.push('A force plate carries both feet: no moments of one leg.');
+  const carried = measured && meanVerticalShare(measured.force, motion, ground.edge);
+  if (carried !== null && carried < LEAST_CARRIED_SHARE)
+    notes.push(
+      `The force plates carry ${(100 * carried).toFixed(0)} % of the weight of lifter and bar on average: were both feet on them throughout?`,
+    );
+  return notes;
+}

@@ -1,0 +1,63 @@
+import type { BodyMotion } from '../body/body-motion.ts';
+
+export const LOADED_JOINTS = ['hip', 'knee', 'ankle'] as const;
+export type LoadedJoint = (typeof LOADED_JOINTS)[number];
+
+/** Internal moment, N·m, extensor (ankle: plantarflexor) positive, about lab +Z; one value a frame, NaN where not known. total = gravity + inertial. */
+export interface MomentSeries {
+  readonly total: Float64Array;
+  /** The part a lifter frozen in this posture would need. NaN throughout from below: measured force holds the upper body's inertia. */
+  readonly gravity: Float64Array;
+  readonly inertial: Float64Array;
+}
+
+export interface JointLoads {
+  readonly frameRateHz: number;
+  readonly frames: number;
+  readonly startS: number;
+  readonly motion: BodyMotion;
+  /** Which of the two ways the `both` moments in tables come from. */
+  readonly primary: 'above' | 'below' | 'none';
+  /** Summed from the bar down, both legs together about the mid-joint; null without an upper body. */
+  readonly fromAbove: Readonly<Record<LoadedJoint, MomentSeries>> | null;
+  /** From measured ground forces up; null without force plates. `both` is about the mid-joint. */
+  readonly fromBelow: {
+    readonly both: Readonly<Record<LoadedJoint, MomentSeries>> | null;
+    readonly left: Readonly<Record<LoadedJoint, MomentSeries>> | null;
+    readonly right: Readonly<Record<LoadedJoint, MomentSeries>> | null;
+  } | null;
+  /** Centre of mass of lifter and bar, and of the lifter alone, `3 * frame`, metres; null where the upper body is not known. */
+  readonly centreOfMass: Float64Array | null;
+  readonly bodyCentreOfMass: Float64Array | null;
+  /** Ground reaction on the lifter predicted from above, `3 * frame`, N, and its centre of pressure on the floor, metres. */
+  readonly groundForce: Float64Array | null;
+  readonly centreOfPressure: Float64Array | null;
+  /** Measured ground reaction of all force plates, at the frames, filtered like the kinematics; null without force plates. */
+  readonly measuredForce: Float64Array | null;
+  readonly measuredCentreOfPressure: Float64Array | null;
+  readonly quality: MechanicsQuality;
+}
+
+export interface ForceMismatch {
+  /** Correlation of the vertical force, from above against measured. */
+  readonly verticalR: number;
+  readonly verticalRmsN: number;
+  /** rms as % of the weight of lifter (without bar). */
+  readonly verticalRmsPctBodyWeight: number;
+  readonly meanVerticalAboveN: number;
+  readonly meanVerticalMeasuredN: number;
+  readonly copForwardMeanM: number;
+  readonly copForwardRmsM: number;
+  readonly copSidewaysRmsM: number;
+  readonly hipMomentRmsNm: number | null;
+  readonly kneeMomentRmsNm: number | null;
+  readonly ankleMomentRmsNm: number | null;
+  readonly framesCompared: number;
+}
+
+export interface MechanicsQuality {
+  readonly mismatch: ForceMismatch | null;
+  /** Mean vertical force from above as a share of the system weight, 1 (should be 1 over a whole set). */
+  readonly meanVerticalShare: number | null;
+  readonly notes: readonly string[];
+}

@@ -1,0 +1,34 @@
+import { DataError } from '../errors.ts';
+
+/** A force with no place where it acts. */
+export const forceWithoutCentre = (file: string, timeS: number, forceN: number, loadedN: number) =>
+  new DataError(
+    'force-without-centre',
+    `${file}: at ${timeS.toFixed(4)} s the vertical force is ${forceN.toFixed(1)} N but no centre of pressure is given. ` +
+      `Every sample of ${loadedN} N or more needs copx, copy and copz: fill them in, or cut the recording there.`,
+    { timeS, forceN, loadedN },
+  );
+
+/** Force plate and points share no moment. */
+export const forcePlateApart = (
+  file: string,
+  firstS: number,
+  lastS: number,
+  framesFirstS: number,
+  framesLastS: number,
+) =>
+  new DataError(
+    'force-plate-apart',
+    `${file}: the force plate covers ${firstS.toFixed(2)}–${lastS.toFixed(2)} s, the lift ${framesFirstS.toFixed(2)}–${framesLastS.toFixed(2)} s: ` +
+      'they share no moment. Correct offset_s of this force plate, or leave it out.',
+    { firstS, lastS, framesFirstS, framesLastS },
+  );
+
+/** A force plate sampled too slowly for the filter. */
+export const forcePlateTooSlow = (file: string, rateHz: number, cutoffHz: number, leastHz: number) =>
+  new DataError(
+    'force-plate-too-slow',
+    `${file}: frame_rate_hz is ${rateHz}, too slow for a filter at ${cutoffHz.toFixed(2)} Hz (more than ${leastHz.toFixed(1)} Hz needed). ` +
+      'Check frame_rate_hz of this force plate, or lower trunk_hz under settings.',
+    { rateHz, cutoffHz, leastHz },
+  );
