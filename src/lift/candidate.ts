@@ -1,0 +1,106 @@
+import { highestFrame, lowestFrame } from './extrema.ts';
+import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts';
+import type { LiftSignal } from './lift-signal.ts';
+import { NEAR_TOP_SHARE, PHASE_SHARE, STANDING_WINDOW_S } from './limits.ts';
+
+/** A repetition by its heights, before it is judged. Heights in metres. */
+export interface Candidate {
+  readonly order: RepetitionOrder;
+  readonly descent: FrameRange | null;
+  readonly ascent: FrameRange | null;
+  readonly bottomFrame: number;
+  readonly topFrame: number;
+  /** Height of the top above the bottom, m. */
+  readonly dropM: number;
+  /** Share of the drop that the ascent wins back, 1: 1 and a little more or less is a stand. */
+  readonly regained: number;
+  readonly endsBy: 'standing' | 'falling back' | 'next descent' | 'end of recording';
+  /** Highest frame of the ascent. */
+  readonly peakFrame: number;
+}
+
+export interface Candidates {
+  readonly candidates: readonly Candidate[];
+  /** Notes on what was seen and not counted. */
+  readonly ignored: readonly string[];
+}
+
+export interface Verdict {
+  readonly completeness: Completeness;
+  readonly reason: string;
+}
+
+/** The far end of a slope, and where the phase begins or ends beside it. */
+export interface SlopeEnd {
+  readonly frame: number;
+  /** Frame nearest to the other end that is still within PHASE_SHARE of the drop of it: where the phase begins or ends. */
+  readonly edge: number;
+}
+
+/**
+ * The stand at the far end of a slope that leads from `bottom` to somewhere in [from, to): before it (to ≤ bottom) or
+ * after it. Standing is looked for within STANDING_WINDOW_S of the top tenth of the drop only, so that a lifter who
+ * stretches or steps long before the descent does not begin it.
+ */
+export function topOfSlope(
+  height: Float64Array,
+  bottom: number,
+  from: number,
+  to: number,
+  rateHz: number,
+): SlopeEnd | null {
+  const highest = highestFrame(height, from, to);
+  if (highest < 0) return null;
+  const step = highest < bottom ? -1 : 1;
+  const far = step < 0 ? from : to - 1;
+  const near = towards(height, bottom, far, height[highest] - NEAR_TOP_SHARE * (height[highest] - height[bottom]));
+  const reach = Math.round(STANDING_WINDOW_S * rateHz);
+  const frame =
+    step < 0
+      ? highestFrame(height, Math.max(from, near - reach), near + 1)
+      : highestFrame(height, near, Math.min(to, near + reach + 1));
+  const edge = towards(height, bottom, far, height[frame] - PHASE_SHARE * (height[frame] - height[bottom]));
+  return { frame, edge };
+}
+
+/** The bottom of a slope: lowest frame in [from, to), and the frame nearest to `top` still within PHASE_SHARE of the drop of it. */
+export function bottomOfSlope(height: Float64Array, top: number, from: number, to: number): SlopeEnd | null {
+  const frame = lowestFrame(height, from, to);
+  if (frame < 0) return null;
+  const limit = height[frame] + PHASE_SHARE * (height[top] - height[frame]);
+  const step = frame < top ? -1 : 1;
+  for (let f = top; f !== frame; f += step) if (height[f] <= limit) return { frame, edge: f };
+  return { frame, edge: frame };
+}
+
+/** First frame at or above `level` on the way from `bottom` to `far`; `far` where there is none. */
+function towards(height: Float64Array, bottom: number, far: number, level: number): number {
+  const step = far < bottom ? -1 : 1;
+  for (let f = bottom; f !== far; f += step) if (height[f] >= level) return f;
+  return far;
+}
+
+/** Time of a frame, s. */
+export function timeOf(signal: LiftSignal, frame: number): number {
+  return signal.startS + frame / signal.frameRateHz;
+}
+
+/** Length of the run of unknown frames that touches `frame` on either side, s. */
+export function gapBeside(signal: LiftSignal, frame: number): number {
+  let longest = 0;
+  for (const step of [-1, 1]) {
+    let run = 0;
+    for (let f = frame + step; f >= 0 && f < signal.frames && Number.isNaN(signal.height[f]); f += step) run++;
+    // What is unknown up to the end of the recording is no gap.
+    const inside = frame + step * (run + 1);
+    if (inside >= 0 && inside < signal.frames) longest = Math.max(longest, run);
+  }
+  return longest / signal.frameRateHz;
+}
+
+/** True where the last height known is that of `frame`, within `toleranceM`: what happened next was not recorded. */
+export function holdsToEnd({ height }: LiftSignal, frame: number, toleranceM: number): boolean {
+  let last = height.length - 1;
+  while (last > frame && Number.isNaN(height[last])) last--;
+  return height[last] >= height[frame] - toleranceM;
+}

@@ -1,0 +1,76 @@
+import type { BodyMotion, JointName } from '../body/body-motion.ts';
+import { along, type PointSeries, pointSeries } from '../body/point-series.ts';
+import type { Landmark } from '../capture/landmarks.ts';
+import { SampleStatus } from '../capture/sample-status.ts';
+
+/** A joint or a mid-joint as the body stage knows it. */
+export type PointName = keyof BodyMotion['joints'];
+
+/** Landmarks a point is made of, for `needs …`. */
+export const LANDMARKS_OF: Readonly<Record<PointName, readonly Landmark[]>> = {
+  left_hip: ['left_hip'],
+  right_hip: ['right_hip'],
+  left_knee: ['left_knee'],
+  right_knee: ['right_knee'],
+  left_ankle: ['left_ankle'],
+  right_ankle: ['right_ankle'],
+  mid_hip: ['left_hip', 'right_hip'],
+  mid_knee: ['left_knee', 'right_knee'],
+  mid_ankle: ['left_ankle', 'right_ankle'],
+  mid_shoulder: ['left_shoulder', 'right_shoulder'],
+};
+
+/**
+ * Joint centre over time, `3 * frame`, metres; null where it is not known. A mid-point the body stage does not give is
+ * taken midway between left and right.
+ */
+export function jointPoint(motion: BodyMotion, name: PointName): PointSeries | null {
+  const given = motion.joints[name];
+  if (given) return given;
+  if (!name.startsWith('mid_') || name === 'mid_shoulder') return null;
+  const part = name.slice(4);
+  const left = motion.joints[`left_${part}` as JointName];
+  const right = motion.joints[`right_${part}` as JointName];
+  return left && right ? along(left, right, 0.5) : null;
+}
+
+/** Tracked landmark over time, `3 * frame`, metres; null where it is not among the trajectories or never known. */
+export function landmarkPoint(motion: BodyMotion, name: Landmark): PointSeries | null {
+  return pointSeries(motion.trajectories, name);
+}
+
+/** Landmarks of `wanted` that are never known in this recording. */
+export function absentLandmarks(motion: BodyMotion, wanted: readonly Landmark[]): Landmark[] {
+  return wanted.filter((name) => landmarkPoint(motion, name) === null);
+}
+
+const BODY: readonly Landmark[] = [
+  'left_shoulder',
+  'right_shoulder',
+  'left_hip',
+  'right_hip',
+  'left_knee',
+  'right_knee',
+  'left_ankle',
+  'right_ankle',
+];
+
+/**
+ * 1 where a frame lies within one filter memory of the end of a tracked stretch of a shoulder, hip, knee or ankle: shown,
+ * kept out of curves and measures. The first and the last frame always are: no second difference exists there.
+ */
+export function edgeFrames(motion: BodyMotion): Uint8Array {
+  const { landmarks, status, frames } = motion.trajectories;
+  const out = new Uint8Array(frames);
+  const columns = BODY.map((name) => landmarks.indexOf(name)).filter((column) => column >= 0);
+  for (let f = 0; f < frames; f++) {
+    for (const column of columns) {
+      if (status[f * landmarks.length + column] === SampleStatus.edge) out[f] = 1;
+    }
+  }
+  if (frames > 0) {
+    out[0] = 1;
+    out[frames - 1] = 1;
+  }
+  return out;
+}

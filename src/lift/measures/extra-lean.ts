@@ -1,0 +1,19 @@
+import { HIPS, type RepetitionMeasure, SHOULDERS } from './measure.ts';
+import { atFrame, less, readAt, startFrame } from './readings.ts';
+
+/** Lean beyond that of the start, degrees. */
+export const extraLean: RepetitionMeasure = {
+  scope: 'repetition',
+  name: 'extra_lean',
+  unit: 'deg',
+  title: 'Extra lean',
+  definition:
+    'Trunk lean less the trunk lean at the start of the repetition: what the squat adds to the way the lifter stands.',
+  knownAs: ['falling forward', 'chest dropping'],
+  needs: [...HIPS, ...SHOULDERS],
+  source: 'common practice, no source',
+  of(repetition, lift) {
+    const start = atFrame(lift, 'trunk_lean', null, 'start', startFrame(repetition));
+    return readAt(lift, repetition, 'trunk_lean', null, ['parallel', 'largest']).map((reading) => less(reading, start));
+  },
+};

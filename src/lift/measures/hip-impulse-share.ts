@@ -1,0 +1,53 @@
+import { impulseTooSmall, missing, phaseMissing, tooManyMissing } from '../../messages.ts';
+import type { FrameRange, Side } from '../lift-record.ts';
+import { IMPULSE_MISSING_SHARE, SHARE_FLOOR_NM_PER_KG } from '../limits.ts';
+import type { Lift, MeasureReading, RepetitionMeasure } from './measure.ts';
+import { known, unknown } from './readings.ts';
+import { sidesKnown } from './sides-known.ts';
+
+/** Share of the hip in the angular impulse of hip and knee over a phase. */
+export const hipImpulseShare: RepetitionMeasure = {
+  scope: 'repetition',
+  name: 'hip_impulse_share',
+  unit: '1',
+  title: 'Hip share of the impulse',
+  definition:
+    'Hip extensor moment summed over the time of a phase, divided by the same sum of hip and knee: the hip share of the whole descent or ascent.',
+  knownAs: ['hip-dominant or knee-dominant'],
+  needs: [],
+  source: 'common practice, no source',
+  of: (repetition, lift) =>
+    sidesKnown(lift, 'hip_moment').flatMap((side) =>
+      (['descent', 'ascent'] as const).map((phase) => {
+        const range = repetition[phase];
+        return range ? shareOver(lift, range, side, phase) : unknown(phase, side, phaseMissing(phase));
+      }),
+    ),
+};
+
+function shareOver(lift: Lift, { from, to }: FrameRange, side: Side, phase: string): MeasureReading {
+  let hipSum = 0;
+  let kneeSum = 0;
+  let lost = 0;
+  let reason = '';
+  for (let f = from; f < to; f++) {
+    const hip = lift.table.at('hip_moment', side, f);
+    const knee = lift.table.at('knee_moment', side, f);
+    if (hip.reason !== '' || knee.reason !== '') {
+      lost++;
+      reason = hip.reason || knee.reason;
+      continue;
+    }
+    hipSum += hip.value;
+    kneeSum += knee.value;
+  }
+  const frames = to - from;
+  if (lost === frames) return unknown(phase, side, reason || missing(), from, to - 1);
+  if (lost > IMPULSE_MISSING_SHARE * frames) return unknown(phase, side, tooManyMissing(lost, frames), from, to - 1);
+  const { bodyMassKg, barMassKg } = lift.loads.motion;
+  const floor = SHARE_FLOOR_NM_PER_KG * (bodyMassKg + barMassKg) * (side === 'both' ? 1 : 0.5);
+  if (!((hipSum + kneeSum) / (frames - lost) > floor)) {
+    return unknown(phase, side, impulseTooSmall(SHARE_FLOOR_NM_PER_KG), from, to - 1);
+  }
+  return known(phase, side, hipSum / (hipSum + kneeSum), from, to - 1);
+}

@@ -1,0 +1,176 @@
+import {
+  edgeOfRecording,
+  noStickingPoint,
+  notReached,
+  parallelNotReached,
+  phaseMissing,
+  ratioNotPositive,
+} from '../../messages.ts';
+import { type DepthCrossing, depthCrossing, depthStretch, dropPct, type Phase, readingAtCrossing } from '../depth.ts';
+import type { FrameRange, Repetition, Side } from '../lift-record.ts';
+import type { Lift, MeasureReading } from './measure.ts';
+
+export type Place = 'start' | 'parallel' | 'bottom' | 'sticking point' | 'largest';
+
+/** How two values at parallel are averaged: ratios by their logarithm. */
+export type Averaging = 'arithmetic' | 'logarithmic';
+
+export function known(
+  at: string,
+  side: Side | null,
+  value: number,
+  frameFirst: number,
+  frameLast = frameFirst,
+): MeasureReading {
+  return { side: side ?? '', at, value, reason: '', frameFirst, frameLast };
+}
+
+export function unknown(
+  at: string,
+  side: Side | null,
+  reason: string,
+  frameFirst = -1,
+  frameLast = frameFirst,
+): MeasureReading {
+  return { side: side ?? '', at, value: Number.NaN, reason, frameFirst, frameLast };
+}
+
+/** The frame a repetition starts from: standing, or at the bottom where the ascent comes first. */
+export function startFrame({ order, topFrame, ascent }: Repetition): number {
+  return order === 'ascent first' && ascent ? ascent.from : topFrame;
+}
+
+/** Both phases together, half-open. */
+export function wholeRange({ descent, ascent, bottomFrame }: Repetition): FrameRange {
+  const phases = [descent, ascent].filter((phase) => phase !== null);
+  if (phases.length === 0) return { from: bottomFrame, to: bottomFrame + 1 };
+  return { from: Math.min(...phases.map(({ from }) => from)), to: Math.max(...phases.map(({ to }) => to)) };
+}
+
+/** A frame quantity at the named places of a repetition. `parallel` gives descent, ascent and their mean. */
+export function readAt(
+  lift: Lift,
+  repetition: Repetition,
+  quantity: string,
+  side: Side | null,
+  places: readonly Place[],
+  averaging: Averaging = 'arithmetic',
+): MeasureReading[] {
+  return places.flatMap((place) => {
+    switch (place) {
+      case 'start':
+        return [atFrame(lift, quantity, side, place, startFrame(repetition))];
+      case 'bottom':
+        return [atFrame(lift, quantity, side, place, repetition.bottomFrame)];
+      case 'sticking point':
+        return repetition.stickingFrame < 0
+          ? [unknown(place, side, noStickingPoint())]
+          : [atFrame(lift, quantity, side, place, repetition.stickingFrame)];
+      case 'largest':
+        return [extreme(lift, repetition, quantity, side, place, 'largest')];
+      case 'parallel':
+        return atParallel(lift, repetition, quantity, side, averaging);
+      default:
+        return [];
+    }
+  });
+}
+
+export function atFrame(lift: Lift, quantity: string, side: Side | null, at: string, frame: number): MeasureReading {
+  const { value, reason } = lift.table.at(quantity, side, frame);
+  return { side: side ?? '', at, value, reason, frameFirst: frame, frameLast: frame };
+}
+
+/** Largest or smallest value of a quantity within a repetition, edges left out. */
+export function extreme(
+  lift: Lift,
+  repetition: Repetition,
+  quantity: string,
+  side: Side | null,
+  at: string,
+  which: 'largest' | 'smallest',
+  range: FrameRange = wholeRange(repetition),
+): MeasureReading {
+  const sign = which === 'largest' ? 1 : -1;
+  let best = -1;
+  let value = Number.NaN;
+  let reason = '';
+  for (let f = range.from; f < range.to; f++) {
+    const here = lift.table.at(quantity, side, f);
+    if (here.reason !== '') {
+      if (reason === '' || reason === edgeOfRecording()) reason = here.reason;
+    } else if (best < 0 || sign * here.value > sign * value) {
+      best = f;
+      value = here.value;
+    }
+  }
+  return best < 0 ? unknown(at, side, reason, range.from, range.to - 1) : known(at, side, value, best);
+}
+
+/** Where one phase of a repetition passes parallel (thigh elevation 0). */
+export function parallelCrossing(lift: Lift, repetition: Repetition, phase: Phase): DepthCrossing {
+  const crossing = depthAt(lift, repetition, phase, 'thigh_elevation_deg', 0);
+  return crossing.reason === notReached() && !(repetition.bottomThighElevationDeg <= 0)
+    ? { at: [], reason: parallelNotReached(repetition.bottomThighElevationDeg) }
+    : crossing;
+}
+
+/** Where one phase passes a per cent of the repetition's drop. */
+export function dropCrossing(lift: Lift, repetition: Repetition, phase: Phase, pct: number): DepthCrossing {
+  return depthAt(lift, repetition, phase, 'drop_pct', pct);
+}
+
+function depthAt(
+  lift: Lift,
+  repetition: Repetition,
+  phase: Phase,
+  grid: 'thigh_elevation_deg' | 'drop_pct',
+  level: number,
+): DepthCrossing {
+  const pct = dropPct(lift.height, repetition);
+  const stretch = depthStretch(repetition, phase, grid, lift.table, pct, lift.loads.frameRateHz);
+  return stretch ? depthCrossing(stretch, level) : { at: [], reason: phaseMissing(phase) };
+}
+
+function atParallel(
+  lift: Lift,
+  repetition: Repetition,
+  quantity: string,
+  side: Side | null,
+  averaging: Averaging,
+): MeasureReading[] {
+  const [down, up] = (['descent', 'ascent'] as const).map((phase) => {
+    const crossing = parallelCrossing(lift, repetition, phase);
+    const { value, reason } = readingAtCrossing(lift.table, quantity, side, crossing);
+    const frame = crossing.at.length > 0 ? Math.round(crossing.at[0]) : -1;
+    return { side: side ?? '', at: `parallel ${phase}`, value, reason, frameFirst: frame, frameLast: frame } as const;
+  });
+  return [down, up, meanOfTwo(down, up, averaging)];
+}
+
+/** The mean of the descent's and the ascent's value; unknown where one of them is. */
+export function meanOfTwo(
+  down: MeasureReading,
+  up: MeasureReading,
+  averaging: Averaging = 'arithmetic',
+): MeasureReading {
+  const side = down.side === '' ? null : down.side;
+  const first =
+    down.frameFirst < 0
+      ? up.frameFirst
+      : up.frameFirst < 0
+        ? down.frameFirst
+        : Math.min(down.frameFirst, up.frameFirst);
+  const last = Math.max(down.frameLast, up.frameLast);
+  if (down.reason !== '' || up.reason !== '') return unknown('parallel', side, down.reason || up.reason, first, last);
+  if (averaging === 'arithmetic') return known('parallel', side, (down.value + up.value) / 2, first, last);
+  return down.value > 0 && up.value > 0
+    ? known('parallel', side, Math.sqrt(down.value * up.value), first, last)
+    : unknown('parallel', side, ratioNotPositive(), first, last);
+}
+
+/** The reading less another one; unknown where either is. */
+export function less(reading: MeasureReading, reference: MeasureReading): MeasureReading {
+  const reason = reading.reason || reference.reason;
+  return { ...reading, value: reason === '' ? reading.value - reference.value : Number.NaN, reason };
+}
