@@ -1,0 +1,116 @@
+import { LANDMARKS, type Landmark } from '../capture/landmarks.ts';
+import type { KeypointTrack } from '../capture/recording.ts';
+import { SampleStatus } from '../capture/sample-status.ts';
+import { reconstructionNotes, recordingTooShort, viewsDoNotOverlap } from '../messages/reconstruction.ts';
+import { LEAST_OVERLAP_S, LEAST_RECORDING_S } from './limits.ts';
+import { type ColumnTarget, resampleColumnInto } from './resample.ts';
+
+/** One view on the common clock. */
+export interface SynchronisedView {
+  readonly camera: string;
+  /** `2 * (frame * landmarks.length + landmark)`, px. */
+  readonly pixel: Float64Array;
+  /** `frame * landmarks.length + landmark`; only `seen` samples are numbers. */
+  readonly status: Uint8Array;
+  readonly resampled: boolean;
+}
+
+/** All views on the clock of the first: frame k is at `startS + k / frameRateHz`. */
+export interface SynchronisedViews {
+  readonly frameRateHz: number;
+  readonly frames: number;
+  readonly startS: number;
+  /** Landmarks that at least two views report, in the order of LANDMARKS. */
+  readonly landmarks: readonly Landmark[];
+  readonly views: readonly SynchronisedView[];
+}
+
+/** Frame times that differ by less than this share of a frame are the same time. */
+const SAME_FRAME = 1e-6;
+
+/**
+ * Puts all views on the frame times of the first view, over the time they share.
+ *
+ * A sample's time is offset + frame / rate + row / image height · readout. A view whose frames fall on the grid and whose
+ * shutter is global passes through untouched; any other is resampled by local cubics (`resample.ts`).
+ * `imageHeights`: px, one a view. Errors: recording-too-short, views-do-not-overlap.
+ */
+export function synchronise(
+  file: string,
+  tracks: readonly KeypointTrack[],
+  imageHeights: readonly number[],
+  notes: string[],
+): SynchronisedViews {
+  const clock = tracks[0];
+  const rate = clock.frameRateHz;
+  const { startS, endS } = sharedTime(file, tracks);
+  const firstFrame = Math.ceil((startS - clock.offsetS) * rate - SAME_FRAME);
+  const lastFrame = Math.floor((endS - clock.offsetS) * rate + SAME_FRAME);
+  const frames = lastFrame - firstFrame + 1;
+  const gridStartS = clock.offsetS + firstFrame / rate;
+  const landmarks = landmarksOfTwoViews(tracks, notes);
+
+  const views = tracks.map((track, v): SynchronisedView => {
+    const shift = (gridStartS - track.offsetS) * track.frameRateHz;
+    const isOnGrid =
+      track.readoutS === 0 &&
+      Math.abs(track.frameRateHz - rate) * (frames / rate) < SAME_FRAME &&
+      Math.abs(shift - Math.round(shift)) < SAME_FRAME;
+    const pixel = new Float64Array(2 * frames * landmarks.length).fill(Number.NaN);
+    const status = new Uint8Array(frames * landmarks.length).fill(SampleStatus.occluded);
+    for (let l = 0; l < landmarks.length; l++) {
+      const column = track.landmarks.indexOf(landmarks[l]);
+      if (column < 0) continue;
+      const target = { pixel, status, count: landmarks.length, column: l, frames };
+      if (isOnGrid) copyColumnInto(target, track, column, Math.round(shift));
+      else resampleColumnInto(target, track, column, imageHeights[v], gridStartS, rate);
+    }
+    if (!isOnGrid) notes.push(reconstructionNotes.resampled(track.camera));
+    if (!track.offsetStated && v > 0) notes.push(reconstructionNotes.offsetNotStated(track.camera));
+    return { camera: track.camera, pixel, status, resampled: !isOnGrid };
+  });
+
+  if (frames < Math.max(...tracks.map((track) => track.frames * (rate / track.frameRateHz))) - 1) {
+    notes.push(reconstructionNotes.trimmed(gridStartS, gridStartS + (frames - 1) / rate));
+  }
+  return { frameRateHz: rate, frames, startS: gridStartS, landmarks, views };
+}
+
+/**
+ * The time in which every view has a sample of every image row: from the last start (plus readout) to the first end.
+ */
+function sharedTime(file: string, tracks: readonly KeypointTrack[]): { startS: number; endS: number } {
+  const spans = tracks.map((track) => ({
+    camera: track.camera,
+    firstS: track.offsetS + track.readoutS,
+    lastS: track.offsetS + (track.frames - 1) / track.frameRateHz,
+  }));
+  const longestS = Math.max(...tracks.map((track) => track.frames / track.frameRateHz));
+  if (longestS < LEAST_RECORDING_S) {
+    throw recordingTooShort(file, longestS, LEAST_RECORDING_S, 'shorter than any repetition');
+  }
+  const startS = Math.max(...spans.map((span) => span.firstS));
+  const endS = Math.min(...spans.map((span) => span.lastS));
+  if (endS - startS < LEAST_OVERLAP_S) throw viewsDoNotOverlap(file, spans, endS - startS, LEAST_OVERLAP_S);
+  return { startS, endS };
+}
+
+function landmarksOfTwoViews(tracks: readonly KeypointTrack[], notes: string[]): Landmark[] {
+  return LANDMARKS.filter((landmark) => {
+    const reporting = tracks.filter((track) => track.landmarks.includes(landmark));
+    if (reporting.length === 1) notes.push(reconstructionNotes.onlyOneView(landmark, reporting[0].camera));
+    return reporting.length >= 2;
+  });
+}
+
+function copyColumnInto(target: ColumnTarget, track: KeypointTrack, column: number, shift: number): void {
+  const columns = track.landmarks.length;
+  for (let k = 0; k < target.frames; k++) {
+    const from = (k + shift) * columns + column;
+    const to = k * target.count + target.column;
+    target.status[to] = track.status[from];
+    if (track.status[from] !== SampleStatus.seen) continue;
+    target.pixel[2 * to] = track.pixel[2 * from];
+    target.pixel[2 * to + 1] = track.pixel[2 * from + 1];
+  }
+}

@@ -1,0 +1,71 @@
+import type { Camera, CameraRig } from '../cameras/rig.ts';
+import type { KeypointTrack } from '../capture/recording.ts';
+import { SampleStatus } from '../capture/sample-status.ts';
+import {
+  cameraNamedTwice,
+  cameraNotInRig,
+  keypointsOutsideImage,
+  reconstructionNotes,
+  tooFewViews,
+} from '../messages/reconstruction.ts';
+import { OUTSIDE_IMAGE_SHARE, OUTSIDE_IMAGE_TOLERATED } from './limits.ts';
+
+/**
+ * The camera of each view, in the order of the views.
+ * Errors: too-few-views, camera-not-in-rig, camera-named-twice.
+ */
+export function camerasOfViews(file: string, tracks: readonly KeypointTrack[], rig: CameraRig): Camera[] {
+  if (tracks.length < 2) throw tooFewViews(file, tracks.length);
+  const taken = new Set<string>();
+  return tracks.map(({ camera: name }) => {
+    const camera = rig.cameras.find((candidate) => candidate.name === name);
+    if (camera === undefined) {
+      throw cameraNotInRig(
+        file,
+        name,
+        rig.cameras.map((known) => known.name),
+      );
+    }
+    if (taken.has(name)) throw cameraNamedTwice(file, name);
+    taken.add(name);
+    return camera;
+  });
+}
+
+/**
+ * The track with keypoints far outside its camera's image marked `outlier`. A detector may place a hidden joint a
+ * little beyond the border; many keypoints far beyond it mean another image size or a crop.
+ * Errors: keypoints-outside-image.
+ */
+export function insideImage(file: string, track: KeypointTrack, camera: Camera, notes: string[]): KeypointTrack {
+  const { imageWidth: width, imageHeight: height } = camera;
+  const marginX = OUTSIDE_IMAGE_SHARE * width;
+  const marginY = OUTSIDE_IMAGE_SHARE * height;
+  const extent = { left: Infinity, right: -Infinity, top: Infinity, bottom: -Infinity };
+  const outside: number[] = [];
+  let seen = 0;
+  for (let i = 0; i < track.status.length; i++) {
+    if (track.status[i] !== SampleStatus.seen) continue;
+    const u = track.pixel[2 * i];
+    const v = track.pixel[2 * i + 1];
+    seen++;
+    extent.left = Math.min(extent.left, u);
+    extent.right = Math.max(extent.right, u);
+    extent.top = Math.min(extent.top, v);
+    extent.bottom = Math.max(extent.bottom, v);
+    const isInside = u >= -marginX && u <= width + marginX && v >= -marginY && v <= height + marginY;
+    if (!isInside) outside.push(i);
+  }
+  if (outside.length === 0) return track;
+  const share = outside.length / seen;
+  if (share > OUTSIDE_IMAGE_TOLERATED) {
+    throw keypointsOutsideImage(file, track.camera, track.files, { width, height }, extent, share, {
+      outside: OUTSIDE_IMAGE_SHARE,
+      tolerated: OUTSIDE_IMAGE_TOLERATED,
+    });
+  }
+  const status = track.status.slice();
+  for (const i of outside) status[i] = SampleStatus.outlier;
+  notes.push(reconstructionNotes.outsideImage(track.camera, outside.length, OUTSIDE_IMAGE_SHARE));
+  return { ...track, status };
+}
