@@ -23,7 +23,7 @@ export const acceptanceUnknownLimit = (file: string, name: string, known: readon
 export const needsLandmarks = (landmarks: readonly string[]) => `needs ${landmarks.join(', ')}`;
 export const notReached = () => 'not reached';
 export const notMonotone = () => 'depth not monotone here';
-export const edgeOfRecording = () => 'edge of the recording';
+export const edgeOfRecording = () => 'beside a gap or an end of the recording';
 export const missing = () => 'missing';
 export const phaseMissing = (phase: string) => `no ${phase} in the recording`;
 export const parallelNotReached = (lowestDeg: number) =>
