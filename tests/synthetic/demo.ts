@@ -18,6 +18,8 @@ import { BAR_ENDS, BODY_AND_FEET, recordingFiles, type SyntheticFile } from './w
 
 /** Invented people: no one measured, ratios chosen to differ. */
 export const DEMO_SEED = 20260304;
+/** The invented day of filming. */
+export const DEMO_DATE = '2026-03-04';
 
 const deg = Math.PI / 180;
 
@@ -233,7 +235,7 @@ export function demoRecordingFiles(recordingId: string): SyntheticFile[] {
   const start = recorded.style.shankShape > 0 ? 'knees' : 'hips';
   return recordingFiles(lift, film(lift, demoFilming(recorded)), {
     id: recorded.id,
-    date: null,
+    date: DEMO_DATE,
     condition: { heel: recorded.heel, start },
     rig: '../../rig.json',
     settings: [],
