@@ -1,5 +1,5 @@
 import { mkdirSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { outputNotWritable } from '../messages.ts';
 
 /**
@@ -28,4 +28,9 @@ export function writeFiles(folder: string, files: ReadonlyMap<string, string | U
     for (const { temporary } of pending) rmSync(temporary, { force: true });
     throw outputNotWritable(folder, error instanceof Error ? error.message : String(error));
   }
+}
+
+/** One file, whole or not at all; its folder is made where absent. */
+export function writeFile(path: string, content: string | Uint8Array): void {
+  writeFiles(dirname(path), new Map([[basename(path), content]]));
 }

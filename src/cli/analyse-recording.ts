@@ -1,0 +1,54 @@
+import { bodyMotion } from '../body/body-motion-from-trajectories.ts';
+import type { CameraRig } from '../cameras/rig.ts';
+import { parseRig } from '../cameras/rig-file.ts';
+import { loadRecording } from '../capture/load-recording.ts';
+import type { RecordingData, Smoothing, Study } from '../capture/recording.ts';
+import type { AcceptanceLimit } from '../lift/acceptance.ts';
+import { describeLift } from '../lift/describe-lift.ts';
+import { type GradedQuality, gradeLift } from '../lift/grade.ts';
+import type { LiftRecord } from '../lift/lift-record.ts';
+import { jointLoads } from '../mechanics/joint-loads-from-motion.ts';
+import { type Reconstruction, reconstruct } from '../reconstruction/reconstruct.ts';
+
+/** What a command line may set over the files' own settings. */
+export interface Overrides {
+  readonly smoothing?: Smoothing;
+}
+
+/** One recording, from its file to what the lift was. */
+export interface Analysis {
+  readonly data: RecordingData;
+  readonly rig: CameraRig | null;
+  readonly reconstruction: Reconstruction;
+  readonly record: LiftRecord;
+  readonly graded: GradedQuality;
+}
+
+/** The street walked once: read, reconstruct, body, loads, lift, grade. Throws a DataError where the input cannot be used. */
+export function analyseRecording(
+  file: string,
+  study: Study | undefined,
+  limits: readonly AcceptanceLimit[],
+  overrides: Overrides = {},
+): Analysis {
+  const { data, rig } = readRecording(file, study, overrides);
+  const reconstruction = reconstruct(data, rig);
+  const motion = bodyMotion(reconstruction.smoothed, data.recording);
+  const loads = jointLoads(motion, data.forcePlates, reconstruction.turn);
+  const record = describeLift(loads, data.recording);
+  return { data, rig, reconstruction, record, graded: gradeLift(record, limits) };
+}
+
+/** Reads a recording with its rig, settings of the command line applied. */
+export function readRecording(
+  file: string,
+  study?: Study,
+  overrides: Overrides = {},
+): { readonly data: RecordingData; readonly rig: CameraRig | null } {
+  const read = loadRecording(file, study);
+  const { recording } = read;
+  const settings = { ...recording.settings, smoothing: overrides.smoothing ?? recording.settings.smoothing };
+  const data = { ...read, recording: { ...recording, settings } };
+  const rig = recording.source.kind === 'views' ? parseRig(read.rigJson, recording.source.rig) : null;
+  return { data, rig };
+}

@@ -1,0 +1,164 @@
+import { dirname, join, relative } from 'node:path';
+import { loadStudy, manifestKind } from '../capture/load-study.ts';
+import type { Recording, Smoothing, Study } from '../capture/recording.ts';
+import { DataError } from '../errors.ts';
+import type { AcceptanceLimit } from '../lift/acceptance.ts';
+import type { Grade } from '../lift/grade.ts';
+import {
+  noRecordingAnalysed,
+  recordingNotAnalysed,
+  recordingsLeftOut,
+  resultsWritten,
+  unknownKindOfFile,
+} from '../messages.ts';
+import { studyReportHtml } from '../report/study-report.ts';
+import { combineTables, csvOf } from '../study/csv.ts';
+import { jsonText } from '../study/json-text.ts';
+import { type Provenance, provenanceOf } from '../study/provenance.ts';
+import type { QualityRecord } from '../study/quality-json.ts';
+import { formatSummary, type SummaryRow, summaryRow } from '../study/summary.ts';
+import { athletesTable, recordingsTable } from '../study/tables.ts';
+import { type Analysis, analyseRecording, type Overrides } from './analyse-recording.ts';
+import { gradeLimits, toolVersion } from './package-files.ts';
+import { progressOn } from './progress.ts';
+import { type LiftTables, liftFiles, liftTables, qualityOf } from './result-files.ts';
+import { writeFiles } from './write-files.ts';
+
+export interface AnalyseOptions {
+  /** A recording or a study file. */
+  readonly file: string;
+  /** Default: out/<id>. */
+  readonly out?: string;
+  readonly smoothing?: Smoothing;
+  readonly quiet: boolean;
+}
+
+/** `kneeward analyse`: returns the exit code. The short table goes to stdout, everything else said to stderr. */
+export async function analyse(options: AnalyseOptions): Promise<number> {
+  const begun = performance.now();
+  const kind = manifestKind(options.file);
+  if (kind === null) throw unknownKindOfFile(options.file);
+  const limits = gradeLimits();
+  const { folder, page, rows, failed, total } =
+    kind === 'recording' ? await analyseOne(options, limits) : await analyseStudy(options, limits);
+  process.stdout.write(formatSummary(rows));
+  process.stderr.write(`${resultsWritten(folder, page, (performance.now() - begun) / 1000)}\n`);
+  if (failed > 0) process.stderr.write(`${recordingsLeftOut(failed, total)}\n`);
+  return failed > 0 ? 1 : 0;
+}
+
+interface Analysed {
+  readonly folder: string;
+  readonly page: string;
+  readonly rows: readonly SummaryRow[];
+  readonly failed: number;
+  readonly total: number;
+}
+
+async function analyseOne(options: AnalyseOptions, limits: readonly AcceptanceLimit[]): Promise<Analysed> {
+  const analysis = analyseRecording(options.file, undefined, limits, overridesOf(options));
+  const folder = options.out ?? join('out', analysis.record.recordingId);
+  writeFiles(folder, await liftFiles(analysis, liftTables(analysis), limits, provenance(analysis, options.file), null));
+  return { folder, page: join(folder, 'report.html'), rows: [rowOf(analysis)], failed: 0, total: 1 };
+}
+
+/** What is kept of a recording of a study once its own folder is written. */
+interface Kept {
+  readonly recording: Recording;
+  readonly grade: Grade | null;
+  readonly tables: LiftTables;
+  readonly row: SummaryRow;
+  readonly quality: QualityRecord;
+  readonly provenance: Provenance;
+}
+
+/** Analyses every recording; one that cannot be used is reported and does not stop the others. */
+async function analyseStudy(options: AnalyseOptions, limits: readonly AcceptanceLimit[]): Promise<Analysed> {
+  const study = loadStudy(options.file);
+  const folder = options.out ?? join('out', study.id);
+  const progress = progressOn(process.stderr, options.quiet);
+  const kept: Kept[] = [];
+  const failures: { recording: string; message: string }[] = [];
+  for (const [index, file] of study.recordings.entries()) {
+    progress.step(index, study.recordings.length, relative('.', file));
+    try {
+      const analysis = analyseRecording(file, study, limits, overridesOf(options));
+      const tables = liftTables(analysis);
+      const from = provenance(analysis, options.file, study);
+      writeFiles(
+        join(folder, 'recordings', analysis.record.recordingId),
+        await liftFiles(analysis, tables, limits, from, '../../index.html'),
+      );
+      kept.push({
+        recording: analysis.data.recording,
+        grade: analysis.graded.grade,
+        tables,
+        row: rowOf(analysis),
+        quality: qualityOf(analysis, limits),
+        provenance: from,
+      });
+    } catch (error) {
+      if (!(error instanceof DataError)) throw error;
+      progress.end();
+      process.stderr.write(`${recordingNotAnalysed(error.message)}\n`);
+      failures.push({ recording: file, message: error.message });
+    }
+  }
+  progress.end();
+  if (kept.length === 0) throw noRecordingAnalysed(options.file, study.recordings.length);
+  kept.sort((a, b) => (a.row.recordingId < b.row.recordingId ? -1 : 1));
+  writeFiles(folder, studyFiles(study, kept, failures));
+  return {
+    folder,
+    page: join(folder, 'index.html'),
+    rows: kept.map(({ row }) => row),
+    failed: failures.length,
+    total: study.recordings.length,
+  };
+}
+
+function studyFiles(
+  study: Study,
+  kept: readonly Kept[],
+  failures: readonly { recording: string; message: string }[],
+): ReadonlyMap<string, string> {
+  const files = new Map<string, string>();
+  for (const name of ['frames.csv', 'curves.csv', 'repetitions.csv', 'measures.csv', 'findings.csv']) {
+    files.set(name, csvOf(combineTables(kept.map(({ tables }) => tables.get(name)!))));
+  }
+  files.set('athletes.csv', csvOf(athletesTable(kept.map(({ recording }) => recording))));
+  files.set('recordings.csv', csvOf(recordingsTable(kept)));
+  files.set('quality.json', jsonText({ study: study.id, recordings: kept.map(({ quality }) => quality), failures }));
+  files.set('provenance.json', jsonText({ study: study.id, recordings: kept.map((one) => one.provenance) }));
+  const index = studyReportHtml({
+    id: study.id,
+    title: study.title,
+    synthetic: study.synthetic,
+    toolVersion: toolVersion(),
+    lifts: kept.map(({ row }) => ({ row, report: `recordings/${row.recordingId}/report.html` })),
+    failures,
+    files: [...files.keys()],
+  });
+  files.set('index.html', index);
+  return files;
+}
+
+function provenance({ data }: Analysis, from: string, study?: Study): Provenance {
+  const { recording, inputs } = data;
+  return provenanceOf({
+    toolVersion: toolVersion(),
+    recordingId: recording.id,
+    settings: recording.settings,
+    seed: study?.seed ?? recording.settings.seed,
+    inputs,
+    folder: dirname(from),
+  });
+}
+
+function rowOf({ record, graded, data }: Analysis): SummaryRow {
+  return summaryRow(record, graded.grade, data.recording);
+}
+
+function overridesOf({ smoothing }: AnalyseOptions): Overrides {
+  return smoothing ? { smoothing } : {};
+}

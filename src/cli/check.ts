@@ -1,0 +1,83 @@
+import { parseRig } from '../cameras/rig-file.ts';
+import { type Abilities, abilities } from '../capture/abilities.ts';
+import { readJson } from '../capture/json-file.ts';
+import { loadStudy, manifestKind } from '../capture/load-study.ts';
+import type { Study } from '../capture/recording.ts';
+import { DataError } from '../errors.ts';
+import { unknownKindOfFile } from '../messages.ts';
+import { reconstruct } from '../reconstruction/reconstruct.ts';
+import { readRecording } from './analyse-recording.ts';
+
+/** What `kneeward check` found. `faults` are the messages of recordings that cannot be used. */
+export interface CheckResult {
+  readonly text: string;
+  readonly faults: readonly string[];
+}
+
+/**
+ * Validates a recording, a study or a rig file. Of a recording it says first what can and cannot be computed from it, then
+ * places its points in 3D, so that a wrong rig, a wrong unit or a mirrored view shows here. Throws what the file itself throws.
+ */
+export function check(file: string): CheckResult {
+  if (/\.json(\.gz)?$/i.test(file) && isRig(readJson(file, null))) return { text: rigText(file), faults: [] };
+  const kind = manifestKind(file);
+  if (kind === 'recording') return { text: recordingText(file), faults: [] };
+  if (kind === 'study') return checkStudy(file);
+  throw unknownKindOfFile(file);
+}
+
+function isRig(json: unknown): boolean {
+  return typeof json === 'object' && json !== null && 'kind' in json && json.kind === 'camera rig';
+}
+
+function checkStudy(file: string): CheckResult {
+  const study = loadStudy(file);
+  const texts: string[] = [`${file}: study "${study.title}", ${study.recordings.length} recordings.`];
+  const faults: string[] = [];
+  for (const recording of study.recordings) {
+    try {
+      texts.push(recordingText(recording, study));
+    } catch (error) {
+      if (!(error instanceof DataError)) throw error;
+      faults.push(error.message);
+    }
+  }
+  return { text: texts.join('\n\n'), faults };
+}
+
+function recordingText(file: string, study?: Study): string {
+  const { data, rig } = readRecording(file, study);
+  const able = abilities(data);
+  const lines = [...abilityLines(file, able)];
+  if (data.points !== null || (data.tracks?.length ?? 0) > 1) {
+    const { quality } = reconstruct(data, rig).smoothed;
+    if (quality.reprojectionRmsPx !== null) {
+      lines.push(`Points back in the pictures: ${quality.reprojectionRmsPx.toFixed(2)} px rms from where they were seen.`);
+    }
+    lines.push(
+      `Hips, knees, ankles, shoulders: ${(100 * quality.missingShare).toFixed(1)} % of their samples are missing after short gaps are filled.`,
+    );
+    lines.push(...quality.notes.map((note) => `Note: ${note}`));
+  }
+  return [...lines, 'The file can be used.'].join('\n');
+}
+
+function abilityLines(file: string, { can, cannot }: Abilities): string[] {
+  return [
+    `${file}`,
+    'Can be computed:',
+    ...can.map((what) => `  + ${what}`),
+    ...(cannot.length > 0 ? ['Cannot be computed:', ...cannot.map(({ what, why }) => `  - ${what}: ${why}`)] : []),
+  ];
+}
+
+function rigText(file: string): string {
+  const { cameras, quality } = parseRig(readJson(file, null), file);
+  const rms = quality.reprojectionRmsPx === null ? 'not stated' : `${quality.reprojectionRmsPx.toFixed(3)} px rms`;
+  return [
+    `${file}: rig of ${cameras.length} cameras (${cameras.map(({ name }) => name).join(', ')}), made by ${quality.method}.`,
+    `Reprojection: ${rms}${quality.pointsUsed === null ? '' : ` over ${quality.pointsUsed} points`}.`,
+    ...quality.notes.map((note) => `Note: ${note}`),
+    'The file can be used.',
+  ].join('\n');
+}

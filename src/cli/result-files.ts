@@ -1,0 +1,73 @@
+import type { ColumnTable } from 'arquero';
+import type { AcceptanceLimit } from '../lift/acceptance.ts';
+import { figureFiles, liftFigures } from '../report/lift-figures.ts';
+import { reportHtml } from '../report/report.ts';
+import { csvOf } from '../study/csv.ts';
+import { jsonText } from '../study/json-text.ts';
+import { liftJson } from '../study/lift-json.ts';
+import type { Provenance } from '../study/provenance.ts';
+import { type QualityRecord, qualityRecord } from '../study/quality-json.ts';
+import {
+  athletesTable,
+  curvesTable,
+  findingsTable,
+  framesTable,
+  measuresTable,
+  repetitionsTable,
+} from '../study/tables.ts';
+import type { Analysis } from './analyse-recording.ts';
+
+/** The tidy tables of one recording, by file name. */
+export type LiftTables = ReadonlyMap<string, ColumnTable>;
+
+export function liftTables({ record, data }: Analysis): LiftTables {
+  return new Map([
+    ['frames.csv', framesTable(record)],
+    ['curves.csv', curvesTable(record)],
+    ['repetitions.csv', repetitionsTable(record)],
+    ['measures.csv', measuresTable(record)],
+    ['findings.csv', findingsTable()],
+    ['athletes.csv', athletesTable([data.recording])],
+  ]);
+}
+
+export function qualityOf(analysis: Analysis, limits: readonly AcceptanceLimit[]): QualityRecord {
+  return qualityRecord(analysis.record, analysis.graded, limits, analysis.rig?.quality ?? null);
+}
+
+/**
+ * Every file of one recording's result, name inside its folder → content.
+ *
+ * @param index path of the study's index from that folder; null for a recording on its own
+ */
+export async function liftFiles(
+  analysis: Analysis,
+  tables: LiftTables,
+  limits: readonly AcceptanceLimit[],
+  provenance: Provenance,
+  index: string | null,
+): Promise<ReadonlyMap<string, string>> {
+  const { record, data, rig, graded } = analysis;
+  const { recording } = data;
+  const figures = await liftFigures(record);
+  const quality = qualityOf(analysis, limits);
+  const files = new Map<string, string>();
+  for (const [name, table] of tables) files.set(name, csvOf(table));
+  files.set('quality.json', jsonText(quality));
+  files.set('provenance.json', jsonText(provenance));
+  files.set('lift.json', jsonText(liftJson(record, recording, quality, provenance)));
+  for (const [name, svg] of figureFiles(figures)) files.set(`figures/${name}`, svg);
+  const report = reportHtml({
+    record,
+    recording,
+    graded,
+    limits,
+    rig: rig?.quality ?? null,
+    provenance,
+    figures,
+    files: [...files.keys()],
+    index,
+  });
+  files.set('report.html', report);
+  return files;
+}
