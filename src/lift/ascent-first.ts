@@ -1,5 +1,4 @@
-import { walkIgnored } from '../messages.ts';
-import { bottomOfSlope, type Candidate, type Candidates, holdsToEnd, timeOf, topOfSlope } from './candidate.ts';
+import { bottomOfSlope, type Candidate, type Candidates, holdsToEnd, topOfSlope, whyIgnored } from './candidate.ts';
 import type { Extreme } from './extrema.ts';
 import { type LiftSignal, plantedAround } from './lift-signal.ts';
 import { BOUNCE_SHARE, PHASE_SHARE, PROMINENCE_SHARE, UNRACK_SHARE } from './limits.ts';
@@ -12,7 +11,10 @@ export function ascentFirstCandidates(turns: readonly Extreme[], signal: LiftSig
   for (let k = 1; k < joined.length; k += 2) {
     const found = candidateOf(joined[k - 1], joined[k], joined[k + 1], joined[k + 2], joined[k - 2], signal);
     if (found) candidates.push(found);
-    else ignored.push(walkIgnored(timeOf(signal, joined[k].frame)));
+    else {
+      const last = joined[k + 1]?.frame ?? signal.frames;
+      ignored.push(whyIgnored(signal, joined[k].frame, joined[k - 2]?.frame ?? 0, last));
+    }
   }
   return { candidates, ignored };
 }

@@ -1,7 +1,8 @@
+import { smallIgnored, walkIgnored } from '../messages.ts';
 import { highestFrame, lowestFrame } from './extrema.ts';
 import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts';
-import type { LiftSignal } from './lift-signal.ts';
-import { NEAR_TOP_SHARE, PHASE_SHARE, STANDING_WINDOW_S } from './limits.ts';
+import { feetLeave, type LiftSignal } from './lift-signal.ts';
+import { NEAR_TOP_SHARE, PHASE_SHARE, PROMINENCE_SHARE, STANDING_WINDOW_S } from './limits.ts';
 
 /** A repetition by its heights, before it is judged. Heights in metres. */
 export interface Candidate {
@@ -83,6 +84,14 @@ function towards(height: Float64Array, bottom: number, far: number, level: numbe
 /** Time of a frame, s. */
 export function timeOf(signal: LiftSignal, frame: number): number {
   return signal.startS + frame / signal.frameRateHz;
+}
+
+/** Why a change of height at `frame`, within [first, last), is no repetition: walking, or too little of it. */
+export function whyIgnored(signal: LiftSignal, frame: number, first: number, last: number): string {
+  const timeS = timeOf(signal, frame);
+  return feetLeave(signal, frame, first, last)
+    ? walkIgnored(timeS)
+    : smallIgnored(timeS, PROMINENCE_SHARE * signal.legLengthM);
 }
 
 /** Length of the run of unknown frames that touches `frame` on either side, s. */

@@ -1,5 +1,5 @@
-import { unrackIgnored, walkIgnored } from '../messages.ts';
-import { type Candidate, type Candidates, holdsToEnd, timeOf, topOfSlope } from './candidate.ts';
+import { unrackIgnored } from '../messages.ts';
+import { type Candidate, type Candidates, holdsToEnd, timeOf, topOfSlope, whyIgnored } from './candidate.ts';
 import { type Extreme, highestFrame } from './extrema.ts';
 import { feetTravel, type LiftSignal, plantedAround } from './lift-signal.ts';
 import {
@@ -28,7 +28,7 @@ export function descentFirstCandidates(turns: readonly Extreme[], signal: LiftSi
   valleys(turns, signal).forEach((valley, i, all) => {
     const found = candidateOf(valley, signal, beginsLow && i === 0, i + 1 < all.length);
     if (found) candidates.push(found);
-    else ignored.push(walkIgnored(timeOf(signal, valley.bottom.frame)));
+    else ignored.push(whyIgnored(signal, valley.bottom.frame, valley.from, valley.to));
   });
   const kept = withoutUnrack(candidates, signal);
   for (const candidate of candidates) {

@@ -89,6 +89,12 @@ export function plantedAround(signal: LiftSignal, frame: number, first: number, 
   return [reach(-1, first - 1), reach(1, last) + 1];
 }
 
+/** Whether the feet leave their place anywhere in [first, last), seen from where they are at `frame`. */
+export function feetLeave(signal: LiftSignal, frame: number, first: number, last: number): boolean {
+  const [from, to] = plantedAround(signal, frame, first, last);
+  return from > first || to < last;
+}
+
 /** The frame nearest to `frame` in [first, last) at which an ankle is known; `frame` where there is none. */
 function nearestKnown(signal: LiftSignal, frame: number, first: number, last: number): number {
   for (let away = 0; away < last - first; away++) {

@@ -35,3 +35,13 @@ export const usage = (text: string) => new UsageError('usage', text);
 export const unforeseen = (cause: string) =>
   `Kneeward met an error it does not know: ${cause}\nThis is a fault of the program and not of your files. ` +
   'Run the command again with KNEEWARD_DEBUG=1 to see where it happened, and report it with that text.';
+
+export const rigWritten = (file: string) => `Rig written to ${file}. Name it under "rig:" in a recording file.`;
+
+export const recordingNotAnalysed = (message: string) => `Not analysed: ${message}`;
+
+export const resultsWritten = (folder: string, page: string, seconds: number) =>
+  `Results in ${folder} (${seconds.toFixed(1)} s). Open ${page} in a browser.`;
+
+export const recordingsLeftOut = (failed: number, total: number) =>
+  `${failed} of ${total} recordings could not be analysed; their messages stand above, and the results hold the others.`;

@@ -76,6 +76,8 @@ export const noRepetitions = (changeM: number, limitM: number) =>
 export const noHeight = () => 'No repetition found: hips, knees or ankles are not known.';
 export const walkIgnored = (timeS: number) =>
   `A change of height at ${timeS.toFixed(2)} s is not counted: the feet move.`;
+export const smallIgnored = (timeS: number, limitM: number) =>
+  `A change of height at ${timeS.toFixed(2)} s is not counted: less than ${(100 * limitM).toFixed(0)} cm from a stand to the bottom.`;
 export const unrackIgnored = (timeS: number) =>
   `A shallow dip at ${timeS.toFixed(2)} s is not counted: unrack or re-rack.`;
 export const feetUnknown = () => 'Ankles are not known: walking cannot be told from lifting.';
