@@ -1,0 +1,53 @@
+import { type Content, type Html, html, Html as RawHtml } from './html.ts';
+import { STYLE } from './style.ts';
+
+/** A whole page around its content: style inside, nothing from elsewhere. */
+export function page(title: string, content: Content): string {
+  const document = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width,initial-scale=1">
+<title>${title}</title>
+<style>${new RawHtml(STYLE)}</style>
+</head>
+<body>
+<main>
+${content}
+</main>
+</body>
+</html>
+`;
+  return document.text;
+}
+
+export interface Column {
+  readonly title: string;
+  /** Right-aligned, in one line. */
+  readonly numeric: boolean;
+}
+
+/** A table in a box that scrolls sideways where the screen is narrow; the first cell of a row is its head. */
+export function dataTable(columns: readonly Column[], rows: readonly (readonly Content[])[], label: string): Html {
+  const kind = ({ numeric }: Column) => new RawHtml(numeric ? ' class="n"' : '');
+  return html`<div class="scroll small" tabindex="0" role="region" aria-label="${label}"><table>
+<thead><tr>${columns.map((column) => html`<th scope="col"${kind(column)}>${column.title}</th>`)}</tr></thead>
+<tbody>${rows.map(
+    (row) =>
+      html`<tr>${row.map((cell, i) =>
+        i === 0 ? html`<th scope="row">${cell}</th>` : html`<td${kind(columns[i])}>${cell}</td>`,
+      )}</tr>
+`,
+  )}</tbody></table></div>`;
+}
+
+export function list(items: readonly Content[]): Html {
+  return html`<ul>${items.map(
+    (item) => html`<li>${item}</li>
+`,
+  )}</ul>`;
+}
+
+export function figure(svg: Html, caption: string): Html {
+  return html`<figure class="card">${svg}<figcaption>${caption}</figcaption></figure>`;
+}

@@ -1,0 +1,23 @@
+import type { RigQuality } from '../cameras/rig.ts';
+import type { Recording } from '../capture/recording.ts';
+import type { AcceptanceLimit } from '../lift/acceptance.ts';
+import type { GradedQuality } from '../lift/grade.ts';
+import type { LiftRecord } from '../lift/lift-record.ts';
+import type { Provenance } from '../study/provenance.ts';
+import type { LiftFigures } from './lift-figures.ts';
+
+/** Everything one lift's report is made of. */
+export interface ReportInput {
+  readonly record: LiftRecord;
+  readonly recording: Recording;
+  readonly graded: GradedQuality;
+  readonly limits: readonly AcceptanceLimit[];
+  /** null for 3D points. */
+  readonly rig: RigQuality | null;
+  readonly provenance: Provenance;
+  readonly figures: LiftFigures;
+  /** Names of the files written beside the report, from its own folder: they become links. */
+  readonly files: readonly string[];
+  /** Where the index of the study is, from the report's own folder; null for a single recording. */
+  readonly index: string | null;
+}

@@ -1,0 +1,143 @@
+import type { RigQuality } from '../cameras/rig.ts';
+import type { Recording, Smoothing } from '../capture/recording.ts';
+import type { LiftRecord } from '../lift/lift-record.ts';
+import type { ForceMismatch } from '../mechanics/joint-loads.ts';
+import { digitsText } from './numbers.ts';
+
+/* What the last part of the report says: for readers who want to know how the numbers came about. */
+
+export const assumptionsHeading = () => 'Assumptions';
+export function assumptions(record: LiftRecord): string[] {
+  const { primary, motion } = record.loads;
+  return [
+    'Net internal moments of inverse dynamics (Newton–Euler): what all muscles and passive tissue around a joint give together. Muscles working against each other do not show, and no force in a bone or ligament follows from it.',
+    ...(primary === 'above'
+      ? [
+          'Moments are summed from the bar and head downward; both legs are cut at once about the point midway between left and right joints. Without force plates nothing is said about one leg.',
+        ]
+      : []),
+    ...(primary === 'below'
+      ? ['Moments are summed from the measured floor forces upward, filtered like the movement.']
+      : []),
+    ...(primary === 'none' ? ['No moments: they need head, trunk and arms, or force plates.'] : []),
+    'The trunk is one straight body from mid-hip to mid-shoulder. With shoulders drawn forward under a bar this puts the upper body too far ahead as the lifter leans.',
+    'Keypoints called hip and shoulder are not joint centres; their offsets differ with the side they are seen from and are not corrected here.',
+    'Deep in the squat thigh and calf touch (beyond about 120–130° of knee flexion): the net knee moment is then not all muscle.',
+    `Segment masses and centres from the table ${motion.table}, which was made from other people.${motion.sex === 'unknown' ? ' Sex is not stated: see the notes for what the other table would give.' : ''}`,
+    'Intervals are not computed in this version: columns lower and upper are empty. The spread shown is that between repetitions.',
+  ];
+}
+
+export const settingColumns = () => ['setting', 'value'] as const;
+export const mismatchColumns = () => ['comparison', 'value'] as const;
+export const settingsHeading = () => 'Settings';
+export const smoothingWords = (smoothing: Smoothing): string => {
+  switch (smoothing.kind) {
+    case 'fixed':
+      return `zero-lag Butterworth low-pass, −3 dB of the whole filter at ${smoothing.legsHz} Hz (legs), ${smoothing.trunkHz} Hz (trunk, arms, head), ${smoothing.barHz} Hz (bar)`;
+    case 'residual':
+      return 'zero-lag Butterworth low-pass, cut-off per landmark by residual analysis';
+    default:
+      return 'none';
+  }
+};
+
+export function settingRows(
+  record: LiftRecord,
+  recording: Recording,
+  toolVersion: string,
+  seed: number,
+): [string, string][] {
+  const { settings } = recording;
+  const { motion } = record.loads;
+  const { quality } = motion.trajectories;
+  return [
+    ['Kneeward', toolVersion],
+    ['seed', String(seed)],
+    ['smoothing', smoothingWords(settings.smoothing)],
+    ['longest gap filled', `${digitsText(settings.gapLimitS)} s`],
+    ['least confidence', digitsText(settings.minimumConfidence)],
+    ['frame rate', `${digitsText(record.loads.frameRateHz, 5)} Hz, ${record.loads.frames} frames`],
+    ['input', recording.source.kind === 'views' ? `${quality.views} views` : '3D points'],
+    ['force plates', String(recording.forcePlates.length)],
+    ['moments', { above: 'from above', below: 'from below', none: 'none' }[record.loads.primary]],
+    ['heading turned by', `${digitsText(quality.headingDeg)}°`],
+    ['floor', quality.floor],
+    ['segment table', motion.table],
+    ['sex', motion.sex],
+    ['body mass', `${digitsText(motion.bodyMassKg, 4)} kg`],
+    ['bar, discs and collars', `${digitsText(motion.barMassKg, 4)} kg (${recording.load.bar.position})`],
+  ];
+}
+
+export const segmentsHeading = () => 'Segments';
+export const segmentColumns = () => ['segment', 'mass (kg)', 'length (m)', 'variation (%)', 'placed by'] as const;
+export const measuredPoints = () => 'its own points';
+
+export const landmarksHeading = () => 'Body points';
+export const landmarkColumns = () =>
+  ['landmark', 'seen', 'filled', 'missing', 'rms (px)', 'sd (mm)', 'cut-off (Hz)'] as const;
+
+export const mismatchHeading = () => 'From above against force plates';
+export const mismatchRows = (found: ForceMismatch): [name: string, value: number | null, unit: string][] => [
+  ['correlation of the vertical force', found.verticalR, ''],
+  ['root mean square difference of the vertical force', found.verticalRmsN, 'N'],
+  ['the same, of body weight', found.verticalRmsPctBodyWeight, '%'],
+  ['mean vertical force, from above', found.meanVerticalAboveN, 'N'],
+  ['mean vertical force, measured', found.meanVerticalMeasuredN, 'N'],
+  ['centre of pressure forward, mean difference', 100 * found.copForwardMeanM, 'cm'],
+  ['centre of pressure forward, root mean square', 100 * found.copForwardRmsM, 'cm'],
+  ['centre of pressure sideways, root mean square', 100 * found.copSidewaysRmsM, 'cm'],
+  ['hip moment, root mean square difference', found.hipMomentRmsNm, 'N·m'],
+  ['knee moment, root mean square difference', found.kneeMomentRmsNm, 'N·m'],
+  ['ankle moment, root mean square difference', found.ankleMomentRmsNm, 'N·m'],
+  ['frames compared', found.framesCompared, ''],
+];
+export const rigNote = ({ method, reprojectionRmsPx, pointsUsed }: RigQuality) =>
+  `Cameras: ${method}${reprojectionRmsPx === null ? '' : `, reprojection ${digitsText(reprojectionRmsPx)} px root mean square`}${pointsUsed === null ? '' : ` over ${pointsUsed} points`}.`;
+export const repetitionsHeading = () => 'Repetitions';
+export const repetitionColumns = () =>
+  ['no.', 'order', 'what', 'top (s)', 'bottom (s)', 'drop (m)', 'thigh (°)'] as const;
+export const allMeasuresHeading = () => 'Every measure, by repetition';
+export const allMeasuresNote = () =>
+  'Definitions, signs and sources: docs/method/measures.md of the Kneeward package. SI units. An empty cell: unknown (reasons above and in measures.csv).';
+export const inputsHeading = () => 'Inputs';
+export const inputColumns = () => ['file', 'SHA-256'] as const;
+export const filesHeading = () => 'Files written with this report';
+export const filesNote = () =>
+  'Columns, units and definitions: docs/data-dictionary.md. Words explained: docs/glossary.md. Method, one page a stage: docs/method/ (all in the Kneeward package).';
+export const notesHeading = () => 'Notes of the stages';
+
+export const FILE_WORDS: Readonly<Record<string, string>> = {
+  'report.html': 'this page',
+  'frames.csv': 'every quantity, one row a frame',
+  'curves.csv': 'values across depth, one row a point',
+  'repetitions.csv': 'one row a repetition',
+  'measures.csv': 'every measure, one row a value',
+  'findings.csv': 'header only in this version',
+  'athletes.csv': 'the lifters as described',
+  'recordings.csv': 'the recordings as described',
+  'lift.json': 'the whole result in one file',
+  'quality.json': 'grade, limits and the quality record of every stage',
+  'provenance.json': 'version, settings, digests of the inputs, seed',
+};
+export const fileWords = (name: string) =>
+  FILE_WORDS[name.split('/').at(-1) ?? name] ?? (name.endsWith('.svg') ? 'figure' : '');
+
+// Index of a study
+export const studyHeading = () => 'Lifts';
+export const studyColumns = () =>
+  [
+    'Recording',
+    'Lifter',
+    'Condition',
+    'Hips at parallel',
+    'Hips at bottom',
+    'Largest lean',
+    'Start',
+    'Quality',
+  ] as const;
+export const studyNote = () =>
+  'Hips = hip / (hip + knee) effort, both legs. Mean ± standard deviation between full repetitions (their number): how repetitions differ, not how sure the measurement is.';
+export const failuresHeading = () => 'Recordings that could not be analysed';
+export const noLifts = () => 'No recording was analysed.';

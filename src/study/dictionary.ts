@@ -1,0 +1,225 @@
+import { columnName } from '../lift/quantities.ts';
+import { FRAME_QUANTITIES } from './frame-quantities.ts';
+
+/** `text` is never a number, even where it looks like one ("007"); `whole` is an integer; `truth` is true or false. */
+export type ColumnType = 'text' | 'whole' | 'number' | 'truth';
+
+export interface ColumnEntry {
+  readonly column: string;
+  readonly type: ColumnType;
+  /** '' for text, truth and counts; '1' for dimensionless numbers. */
+  readonly unit: string;
+  readonly definition: string;
+}
+
+export interface TableEntry {
+  readonly file: string;
+  /** What one row is. */
+  readonly row: string;
+  readonly columns: readonly ColumnEntry[];
+}
+
+const text = (column: string, definition: string): ColumnEntry => ({ column, type: 'text', unit: '', definition });
+const whole = (column: string, definition: string): ColumnEntry => ({ column, type: 'whole', unit: '', definition });
+const number = (column: string, unit: string, definition: string): ColumnEntry => ({
+  column,
+  type: 'number',
+  unit,
+  definition,
+});
+
+const recordingId = text('recording_id', 'Id of the recording, unique in a study.');
+const athleteId = text('athlete_id', 'Id of the lifter.');
+const repetition = whole('repetition', 'Number of the repetition in the order of time, from 1.');
+const side = text('side', '`both`, `left`, `right`, or empty for a quantity of the whole body.');
+const unit = text('unit', 'Unit of value, lower and upper: `nm`, `deg`, `m`, `s`, `m_per_s`; `1` = dimensionless.');
+const lower = number(
+  'lower',
+  'as in unit',
+  'Lower end of the 95 % interval; empty: this version computes no intervals.',
+);
+const upper = number(
+  'upper',
+  'as in unit',
+  'Upper end of the 95 % interval; empty: this version computes no intervals.',
+);
+const reason = text('reason', 'Why the value is unknown; empty where it is known.');
+
+const frameTime = (name: string, when: string): ColumnEntry[] => [
+  whole(`${name}_frame`, `Frame of ${when}; empty where there is none.`),
+  number(`${name}_time_s`, 's', `Time of ${when}.`),
+];
+
+const phase = (name: 'descent' | 'ascent', words: string): ColumnEntry[] => [
+  whole(`${name}_first_frame`, `First frame of the ${words}; empty where the recording does not have it.`),
+  whole(`${name}_last_frame`, `Last frame of the ${words}.`),
+  number(`${name}_start_time_s`, 's', `Time of the first frame of the ${words}.`),
+  number(`${name}_end_time_s`, 's', `Time of the last frame of the ${words}.`),
+];
+
+const frames: TableEntry = {
+  file: 'frames.csv',
+  row: 'a frame of the whole recording',
+  columns: [
+    recordingId,
+    whole('frame', 'Number of the frame, from 0.'),
+    number('time_s', 's', 'Time on the recording’s common clock.'),
+    ...FRAME_QUANTITIES.flatMap(({ quantity, sides, unit: of, definition }) =>
+      sides.map((which) => number(columnName({ quantity, side: which, unit: of }), of === '' ? '1' : of, definition)),
+    ),
+  ],
+};
+
+const curves: TableEntry = {
+  file: 'curves.csv',
+  row: 'a repetition, phase, depth and quantity',
+  columns: [
+    recordingId,
+    athleteId,
+    repetition,
+    text('phase', '`descent` or `ascent`.'),
+    text(
+      'grid',
+      'What depth counts: `thigh_elevation_deg`, or `drop_pct` = per cent of the repetition’s own hip drop.',
+    ),
+    number('depth', 'deg or %', 'Depth on the grid. Thigh elevation falls as the lifter sinks; drop rises.'),
+    text('quantity', 'Name of the quantity, as in frames.csv without side and unit.'),
+    side,
+    number('value', 'as in unit', 'Value where the phase passes this depth, linear between frames.'),
+    lower,
+    upper,
+    unit,
+    reason,
+  ],
+};
+
+const repetitions: TableEntry = {
+  file: 'repetitions.csv',
+  row: 'a repetition',
+  columns: [
+    recordingId,
+    athleteId,
+    repetition,
+    text('order', '`descent first` (a squat) or `ascent first` (a deadlift).'),
+    text('completeness', '`full`, `partial` or `failed`.'),
+    text('reason', 'Why it is not full; empty where it is.'),
+    ...frameTime('top', 'the most upright posture, at the start (descent first) or the end (ascent first)'),
+    ...phase('descent', 'way down'),
+    ...frameTime('parallel_descent', 'the first frame with thighs at or below parallel on the way down'),
+    ...frameTime('bottom', 'the lowest hip (lowest shoulders where the bar is in the hands)'),
+    ...frameTime('parallel_ascent', 'the last frame with thighs at or below parallel on the way up'),
+    ...frameTime(
+      'sticking',
+      'the sticking point: least upward velocity after its first peak, followed by a second peak',
+    ),
+    ...phase('ascent', 'way up'),
+    number('descent_s', 's', 'Time of the way down: measure `descent_time`.'),
+    number('ascent_s', 's', 'Time of the way up: measure `ascent_time`.'),
+    number('hip_drop_m', 'm', 'How far the mid-hip point sinks from the top to the bottom.'),
+    number(
+      'bottom_thigh_elevation_deg',
+      'deg',
+      'Thigh elevation at the bottom, mean of left and right; 0 = parallel, negative below.',
+    ),
+    number(
+      'moments_known_share',
+      '1',
+      'Share of the frames of both phases in which hip and knee moment are known; 1 = all.',
+    ),
+  ],
+};
+
+const measures: TableEntry = {
+  file: 'measures.csv',
+  row: 'a repetition (or the set), measure, side and place',
+  columns: [
+    recordingId,
+    athleteId,
+    whole('repetition', 'Number of the repetition, from 1; 0 for a measure of the whole set.'),
+    text('measure', 'Name of the measure; defined in docs/method/measures.md.'),
+    side,
+    text(
+      'at',
+      'Where in the repetition: `start`, `parallel descent`, `parallel ascent`, `parallel` (mean of the two), `bottom`, `largest`, `sticking point`, `descent`, `ascent`; `set` for the whole set.',
+    ),
+    number('value', 'as in unit', 'Value; empty where unknown.'),
+    lower,
+    upper,
+    unit,
+    whole('frame_first', 'First frame that shows it.'),
+    whole('frame_last', 'Last frame that shows it.'),
+    reason,
+  ],
+};
+
+const findings: TableEntry = {
+  file: 'findings.csv',
+  row: 'a finding; this version writes the header and no rows, because a finding states a probability and so needs intervals',
+  columns: [
+    recordingId,
+    athleteId,
+    repetition,
+    text('finding', 'Name of the finding.'),
+    text('measure', 'Measure it rests on.'),
+    side,
+    text('at', 'Place in the repetition, as in measures.csv.'),
+    number('value', 'as in unit', 'Value of the measure.'),
+    unit,
+    text('comparison', '`above` or `below`.'),
+    number('threshold', 'as in unit', 'Threshold the value is compared with.'),
+    text('threshold_source', 'Citation, or `common practice, no source`.'),
+    number('probability', '1', 'Probability that the threshold is passed, 0–1.'),
+    text('word', '`shown`, `suggested` or `open`.'),
+    whole('frame_first', 'First frame that shows it.'),
+    whole('frame_last', 'Last frame that shows it.'),
+    text('cue', 'What to try, in plain words.'),
+    text('caution', 'What to take care of.'),
+  ],
+};
+
+const athletes: TableEntry = {
+  file: 'athletes.csv',
+  row: 'a lifter as described; a lifter described differently in two recordings (a change of body mass) has two rows',
+  columns: [
+    athleteId,
+    text('sex', '`female`, `male` or `unknown`, as stated.'),
+    number('mass_kg', 'kg', 'Body mass, as stated.'),
+    number('stature_m', 'm', 'Stature, as stated; empty where not stated.'),
+    whole('recordings', 'Number of recordings with this description.'),
+  ],
+};
+
+const recordings: TableEntry = {
+  file: 'recordings.csv',
+  row: 'a recording, as its recording file states it',
+  columns: [
+    recordingId,
+    athleteId,
+    text('date', 'Day of the recording, ISO 8601.'),
+    text('lift_kind', 'Kind of lift in the words of the recording file.'),
+    whole('set', 'Number of the set.'),
+    whole('planned_repetitions', 'Repetitions planned.'),
+    text('outcome', '`made` or `failed`, as stated.'),
+    text('grip', 'Grip, as stated.'),
+    number('effort_rpe', '1', 'Rating of perceived effort, as stated.'),
+    number('load_total_kg', 'kg', 'Bar, discs and collars together.'),
+    text('bar_position', 'Where the bar is carried.'),
+    number('shoe_heel_height_m', 'm', 'Height of the shoe’s heel above its forefoot.'),
+    text('segments', 'Segment table used.'),
+    { column: 'synthetic', type: 'truth', unit: '', definition: 'true for invented data.' },
+    text('grade', '`good`, `usable`, `poor` by calibration/acceptance.json; empty where nothing could be judged.'),
+    text('condition_<name>', 'A free factor of the study, one column a factor, as stated in the recording file.'),
+  ],
+};
+
+/** Every table Kneeward writes, in the order of the documentation. */
+export const TABLES: readonly TableEntry[] = [frames, curves, repetitions, measures, findings, athletes, recordings];
+
+/** The entry of a column; undefined where the dictionary does not have it. */
+export function columnEntry(file: string, column: string): ColumnEntry | undefined {
+  const columns = TABLES.find((table) => table.file === file)?.columns ?? [];
+  return (
+    columns.find((entry) => entry.column === column) ??
+    (column.startsWith('condition_') ? columns.find((entry) => entry.column === 'condition_<name>') : undefined)
+  );
+}

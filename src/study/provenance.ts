@@ -1,0 +1,43 @@
+import { isAbsolute, relative, sep } from 'node:path';
+import type { AnalysisSettings, InputDigest } from '../capture/recording.ts';
+
+/** Where a result comes from: enough to repeat it, nothing that changes when it is repeated elsewhere or later. */
+export interface Provenance {
+  readonly tool: string;
+  readonly tool_version: string;
+  readonly recording_id: string;
+  readonly settings: AnalysisSettings;
+  readonly seed: number;
+  readonly inputs: readonly InputDigest[];
+}
+
+/**
+ * Provenance of one recording. No clock time and no absolute path: inputs are named from `folder`, with forward slashes,
+ * and sorted.
+ *
+ * @param folder the folder that input files are named from, usually that of the recording or study file
+ */
+export function provenanceOf(of: {
+  readonly toolVersion: string;
+  readonly recordingId: string;
+  readonly settings: AnalysisSettings;
+  readonly seed: number;
+  readonly inputs: readonly InputDigest[];
+  readonly folder: string;
+}): Provenance {
+  const inputs = of.inputs.map(({ file, sha256 }) => ({ file: nameFrom(of.folder, file), sha256 }));
+  return {
+    tool: 'kneeward',
+    tool_version: of.toolVersion,
+    recording_id: of.recordingId,
+    settings: of.settings,
+    seed: of.seed,
+    inputs: inputs.sort((a, b) => (a.file < b.file ? -1 : a.file > b.file ? 1 : 0)),
+  };
+}
+
+function nameFrom(folder: string, file: string): string {
+  const name = relative(folder, file);
+  const safe = isAbsolute(name) ? (name.split(/[\\/]/).at(-1) ?? name) : name;
+  return safe.split(sep).join('/');
+}

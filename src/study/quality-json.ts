@@ -1,0 +1,52 @@
+import type { RigQuality } from '../cameras/rig.ts';
+import type { AcceptanceLimit } from '../lift/acceptance.ts';
+import type { GradedQuality } from '../lift/grade.ts';
+import type { LiftRecord } from '../lift/lift-record.ts';
+
+/** `quality.json` of a recording: the grade with its limits, then what every stage says of its own result. */
+export interface QualityRecord {
+  readonly recording_id: string;
+  readonly grade: GradedQuality['grade'];
+  readonly limits: readonly {
+    readonly name: string;
+    readonly means: string;
+    readonly direction: string;
+    readonly good: number;
+    readonly usable: number;
+    readonly unit: string;
+    readonly source: string;
+    /** null where the recording holds no number for this limit. */
+    readonly value: number | null;
+    readonly grade: string | null;
+  }[];
+  readonly cameras: RigQuality | null;
+  readonly reconstruction: LiftRecord['loads']['motion']['trajectories']['quality'];
+  readonly body: LiftRecord['loads']['motion']['quality'];
+  readonly mechanics: LiftRecord['loads']['quality'];
+  readonly lift: LiftRecord['quality'];
+}
+
+/**
+ * @param graded result of `gradeLift` with the same `limits`
+ * @param rig quality of the cameras; null for 3D points
+ */
+export function qualityRecord(
+  record: LiftRecord,
+  graded: GradedQuality,
+  limits: readonly AcceptanceLimit[],
+  rig: RigQuality | null,
+): QualityRecord {
+  return {
+    recording_id: record.recordingId,
+    grade: graded.grade,
+    limits: limits.map((limit) => {
+      const reason = graded.reasons.find((found) => found.limit === limit.name);
+      return { ...limit, value: reason?.value ?? null, grade: reason?.grade ?? null };
+    }),
+    cameras: rig,
+    reconstruction: record.loads.motion.trajectories.quality,
+    body: record.loads.motion.quality,
+    mechanics: record.loads.quality,
+    lift: record.quality,
+  };
+}

@@ -1,0 +1,88 @@
+import { describe, expect, test } from '@jest/globals';
+import { measureSpread } from '../../src/study/spread.ts';
+import { conditionWords, formatSummary, type SummaryRow, spreadWords, summaryRow } from '../../src/study/summary.ts';
+import { expectClose } from '../expect-close.ts';
+import { makeRecord, makeRecording } from './make-record.ts';
+
+const record = makeRecord();
+const row = summaryRow(record, 'good', makeRecording());
+
+describe('summaryRow', () => {
+  test('is the mean of the measures of the full repetitions', () => {
+    const values = record.measures
+      .filter(({ measure, at, side }) => measure === 'hip_share' && at === 'parallel' && side === 'both')
+      .map(({ value }) => value);
+    expect(values).toHaveLength(3);
+    expectClose(row.hipShareAtParallel!.mean, (values[0] + values[1] + values[2]) / 3, 1e-12, 'mean share');
+    expect(row.hipShareAtParallel!.n).toBe(3);
+  });
+
+  test('a partial repetition takes no part', () => {
+    const partial = summaryRow(makeRecord({ partialRepetition: 3 }), 'good', makeRecording());
+    expect(partial.largestLeanDeg!.n).toBe(2);
+    expect(partial.largestLeanDeg!.lowest).toBeGreaterThan(30);
+  });
+
+  test('no repetition: unknown, never a number', () => {
+    const none = summaryRow(makeRecord({ repetitions: 0 }), null, makeRecording());
+    expect([none.hipShareAtParallel, none.largestLeanDeg, none.start, none.grade]).toEqual([
+      null,
+      null,
+      'unknown',
+      'not graded',
+    ]);
+    expect(formatSummary([none])).not.toMatch(/NaN|undefined/);
+  });
+});
+
+test('measureSpread says why a measure is unknown', () => {
+  const found = measureSpread(makeRecord({ withFeet: false }), 'com_along_foot', 'bottom', '');
+  expect(found).toEqual({ known: false, reason: expect.stringContaining('heel') });
+});
+
+describe('formatSummary', () => {
+  const long: SummaryRow = {
+    ...row,
+    lifter: 'a-lifter-with-a-very-long-id',
+    condition: 'heel raised, belt, tempo 3-1-1, shoes weightlifting',
+    hipShareAtParallel: { mean: -1.234, sd: 0.345, lowest: -2, highest: 1, n: 12 },
+    hipShareAtBottom: { mean: -1.234, sd: 0.345, lowest: -2, highest: 1, n: 12 },
+    start: 'cannot tell',
+    grade: 'not graded',
+  };
+
+  test('keeps rows of a terminal: aligned, at most 100 columns, however long the ids', () => {
+    const table = formatSummary([row, long]).split('\n').slice(0, 4);
+    expect(
+      Math.max(
+        ...formatSummary([row, long])
+          .split('\n')
+          .map((line) => line.length),
+      ),
+    ).toBeLessThanOrEqual(100);
+    const column = table[0].indexOf('grade');
+    expect(table[2].slice(column)).toBe('good');
+    expect(table[3].slice(column)).toBe('not graded');
+  });
+
+  test('marks synthetic data', () => {
+    expect(formatSummary([row])).toContain('SYNTHETIC');
+    expect(formatSummary([{ ...row, synthetic: false }])).not.toContain('SYNTHETIC');
+  });
+
+  test('an id cannot write control characters to the terminal', () => {
+    expect(formatSummary([{ ...row, lifter: 'a\u001b[2J' }])).not.toContain('\u001b');
+  });
+});
+
+test('spreadWords', () => {
+  expect(spreadWords(null, '%', 100)).toBe('unknown');
+  expect(spreadWords({ mean: 0.56, sd: 0.021, lowest: 0, highest: 1, n: 3 }, '%', 100)).toBe('56 ± 2 % (3)');
+  expect(spreadWords({ mean: 37.6, sd: Number.NaN, lowest: 0, highest: 1, n: 1 }, '°')).toBe('38° (1)');
+});
+
+test('conditionWords', () => {
+  expect(conditionWords({ heel: 'raised', belt: true, wraps: false, pause_s: 2 })).toBe(
+    'heel raised, belt, no wraps, pause_s 2',
+  );
+});
