@@ -101,7 +101,7 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
       if (!(error instanceof DataError)) throw error;
       progress.end();
       process.stderr.write(`${recordingNotAnalysed(error.message)}\n`);
-      failures.push({ recording: file, message: error.message });
+      failures.push({ recording: relative(dirname(study.file), file), message: error.message });
     }
   }
   progress.end();

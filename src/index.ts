@@ -1,0 +1,45 @@
+/** Public interface of Kneeward, in the order the data flow: capture, cameras, reconstruction, body, mechanics, lift, study, figures, report. */
+
+// Body and mechanics: segments, moments, ground reaction.
+export * from './body/body-motion.ts';
+export { bodyMotion } from './body/body-motion-from-trajectories.ts';
+export { tableFor } from './body/table-for.ts';
+// Cameras: how they see and where they stand.
+export * from './cameras/camera-model.ts';
+export * from './cameras/rig.ts';
+export { parseRig, rigJsonSchema, serialiseRig } from './cameras/rig-file.ts';
+// Capture: files in, checked and in SI units.
+export { type Abilities, abilities } from './capture/abilities.ts';
+export { COCO_BODY_AND_FEET_COUNT, COCO_COUNT, isLandmark, LANDMARKS, type Landmark } from './capture/landmarks.ts';
+export { loadRecording } from './capture/load-recording.ts';
+export { loadStudy } from './capture/load-study.ts';
+export { checkPlausibleLifter } from './capture/point-checks.ts';
+export * from './capture/recording.ts';
+export { isUsable, SampleStatus, type SampleStatusCode, statusName } from './capture/sample-status.ts';
+export { recordingJsonSchema, studyJsonSchema } from './capture/schema.ts';
+// What can go wrong.
+export { DataError, UsageError } from './errors.ts';
+export { hipShareAcrossDepth } from './figures/hip-share-across-depth.ts';
+export { leanAcrossDepth } from './figures/lean-across-depth.ts';
+// Study, figures, report: tables and pictures of what was found.
+export { momentAcrossDepth } from './figures/moment-across-depth.ts';
+export { postureStrip } from './figures/posture-strip.ts';
+export { renderSvg } from './figures/render-svg.ts';
+// Lift: repetitions, depth, hip share, measures, grade.
+export { type AcceptanceLimit, acceptanceLimits } from './lift/acceptance.ts';
+export { describeLift } from './lift/describe-lift.ts';
+export { type Grade, type GradedQuality, gradeLift } from './lift/grade.ts';
+export type * from './lift/lift-record.ts';
+export { MEASURES } from './lift/measures/index.ts';
+export { columnName } from './lift/quantities.ts';
+export { type StartWord, startWord } from './lift/start-word.ts';
+export * from './mechanics/joint-loads.ts';
+export { jointLoads } from './mechanics/joint-loads-from-motion.ts';
+// Reconstruction: trajectories in the lab frame.
+export { type Reconstruction, reconstruct } from './reconstruction/reconstruct.ts';
+export type * from './reconstruction/trajectories.ts';
+export { type PointProblem, pointProblem, triangulatePoint } from './reconstruction/triangulate-point.ts';
+export { liftFigures } from './report/lift-figures.ts';
+export { reportHtml } from './report/report.ts';
+export { combineTables, csvOf } from './study/csv.ts';
+export * from './study/tables.ts';
