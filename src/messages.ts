@@ -2,10 +2,11 @@
  * Every text a user can meet, as named functions, by the layer that speaks. Errors carry a code and facts; tests assert
  * on those and never on prose.
  */
-export * from './messages/capture.ts';
-export * from './messages/cameras.ts';
-export * from './messages/reconstruction.ts';
+
 export * from './messages/body.ts';
-export * from './messages/mechanics.ts';
-export * from './messages/lift.ts';
+export * from './messages/cameras.ts';
+export * from './messages/capture.ts';
 export * from './messages/cli.ts';
+export * from './messages/lift.ts';
+export * from './messages/mechanics.ts';
+export * from './messages/reconstruction.ts';

@@ -14,7 +14,11 @@ const files = readdirSync(root, { recursive: true, encoding: 'utf8' })
 function importsOf(text: string, file: string): string[] {
   const code = text.replace(/\/\*[\s\S]*?\*\//g, '').replace(/^\s*\/\/.*$/gm, '');
   const found = [...code.matchAll(/(?:\bfrom|\bimport)\s*\(?\s*['"](\.[^'"]+)['"]/g)].map((match) => match[1]);
-  return found.map((to) => relative(root, resolve(root, dirname(file), to)).split(sep).join('/'));
+  return found.map((to) =>
+    relative(root, resolve(root, dirname(file), to))
+      .split(sep)
+      .join('/'),
+  );
 }
 
 const rank = (file: string): number => LAYERS.findIndex(({ folder }) => file.startsWith(`${folder}/`));
@@ -41,9 +45,9 @@ describe('the order of the layers', () => {
     expect(fault('capture/x.ts', 'lift/y.ts')).toBe('runs up the street');
     expect(fault('messages/capture.ts', 'capture/landmarks.ts')).toBe('the foundation imports only itself');
     expect(fault('lift/x.ts', 'capture/y.ts')).toBeNull();
-    expect(importsOf("export * from './a.ts'; import type { B } from '../b.ts'; await import('./c.ts')", 'lift/x.ts')).toEqual(
-      ['lift/a.ts', 'b.ts', 'lift/c.ts'],
-    );
+    expect(
+      importsOf("export * from './a.ts'; import type { B } from '../b.ts'; await import('./c.ts')", 'lift/x.ts'),
+    ).toEqual(['lift/a.ts', 'b.ts', 'lift/c.ts']);
   });
 
   test.each(files)('%s imports only what its layer may', (file) => {

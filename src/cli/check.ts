@@ -52,7 +52,9 @@ function recordingText(file: string, study?: Study): string {
   if (data.points !== null || (data.tracks?.length ?? 0) > 1) {
     const { quality } = reconstruct(data, rig).smoothed;
     if (quality.reprojectionRmsPx !== null) {
-      lines.push(`Points back in the pictures: ${quality.reprojectionRmsPx.toFixed(2)} px rms from where they were seen.`);
+      lines.push(
+        `Points back in the pictures: ${quality.reprojectionRmsPx.toFixed(2)} px rms from where they were seen.`,
+      );
     }
     lines.push(
       `Hips, knees, ankles, shoulders: ${(100 * quality.missingShare).toFixed(1)} % of their samples are missing after short gaps are filled.`,

@@ -67,7 +67,9 @@ function commandLine(exitWith: (code: number) => void): Command {
         '\n  kneeward analyse datasets/demo-study/study.yaml --out out/demo --cutoff-hz 6,3,3' +
         '\n\nExit code: 0 done, 1 bad data (of a study: some recording was not analysed), 2 bad usage.',
     )
-    .action(async (file: string, options) => exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })));
+    .action(async (file: string, options) =>
+      exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })),
+    );
 
   registerCalibrate(program, (rig, out, summary) => {
     writeFile(out, serialiseRig(rig));
