@@ -48,7 +48,9 @@ export function cameraFromDltCoefficients(
   const world = worldFromFile(convention.axes, convention.unit, convention.floorHeight);
   const flipped = turnRows(dltMatrix(coefficients), convention);
   const { found, sign } = decomposeEitherWay(projectionToWorld(flipped, world));
-  if (![found.fx, found.fy, ...found.rotation, ...found.translation].every(Number.isFinite)) throw dltSingular(name);
+  if (![found.fx, found.fy, ...found.rotation, ...found.translation].every(Number.isFinite) || isSingular(found)) {
+    throw dltSingular(name);
+  }
   const camera: Camera = {
     name,
     imageWidth: convention.imageWidth,
@@ -88,6 +90,8 @@ export function rigFromDltCoefficients(published: readonly PublishedDlt[], conve
   };
 }
 
+/** Focal length over row length: 0.3 and more in cameras, some 1e-16 in coefficients that describe none. */
+const ROUNDING = 1e-9;
 /** Largest part of a focal length by which the two may differ, and the skew may amount to, without a note. */
 const ODD_PIXEL = 0.02;
 /** Part of the image from its centre beyond which a principal point is noted. */
@@ -113,6 +117,11 @@ function decomposeEitherWay(p: Float64Array): { found: DecomposedProjection; sig
   const found = decomposeProjection(p);
   if (found.handedness === 1) return { found, sign: 1 };
   return { found: decomposeProjection(p.map((x) => -x)), sign: -1 };
+}
+
+/** True where a row of the left 3 × 3 part is, but for rounding, a sum of those below it. */
+function isSingular({ fx, fy, cx, cy, skew }: DecomposedProjection): boolean {
+  return !(fx > ROUNDING * Math.hypot(fx, skew, cx) && fy > ROUNDING * Math.hypot(fy, cy));
 }
 
 function depthOf(l: ArrayLike<number>, [x, y, z]: readonly [number, number, number]): number {

@@ -9,8 +9,10 @@ import {
 import { nearestRotation } from '../numerics/rotation.ts';
 import type { Camera, CameraRig, Distortion, PixelLens } from './rig.ts';
 
-const finite = z.number();
-const positive = z.number().positive();
+/** No pixel, metre or lens term of a camera is larger (common practice, no source). */
+const LARGEST = 1e6;
+const finite = z.number().min(-LARGEST).max(LARGEST);
+const positive = z.number().positive().max(LARGEST);
 const pixelCount = z.number().int().min(2).max(100_000);
 const pair = (number: typeof finite) => z.tuple([number, number]);
 const triple = z.tuple([finite, finite, finite]);
@@ -232,12 +234,35 @@ function fieldName(path: readonly PropertyKey[], issue: Issue): string {
 }
 
 function reasonOf(issue: Issue, found: unknown): string {
-  if (issue.code === 'unrecognized_keys') return 'is not a field of a rig; is it spelled right?';
+  if (issue.code === 'unrecognized_keys') return 'is not a field of a rig: check its spelling';
   if (found === undefined) return 'is missing';
   const shown = JSON.stringify(found);
   const value = shown.length > 60 ? `${shown.slice(0, 57)}…` : shown;
-  const wanted = issue.message.replace(/^Invalid input: /, '').replace(/, received .*$/, '');
-  return `${value}: ${wanted.charAt(0).toLowerCase()}${wanted.slice(1)}`;
+  return `${value} ${wanted(issue)}`;
+}
+
+const KINDS: Readonly<Record<string, string>> = {
+  number: 'a number',
+  int: 'a whole number',
+  string: 'text',
+  boolean: 'true or false',
+  array: 'a list [ … ]',
+  tuple: 'a list [ … ]',
+  object: 'an object { … }',
+};
+
+/** What a field must be, in words. */
+function wanted(issue: Issue): string {
+  if (issue.code === 'invalid_type') return `must be ${KINDS[issue.expected] ?? issue.expected}`;
+  if (issue.code === 'invalid_value') return `must be ${issue.values.map((one) => JSON.stringify(one)).join(' or ')}`;
+  if (issue.code === 'too_small' || issue.code === 'too_big') {
+    const [limit, least] = issue.code === 'too_small' ? [issue.minimum, true] : [issue.maximum, false];
+    if (issue.origin === 'array')
+      return `must have ${limit} ${limit === 1 ? 'item' : 'items'}${least ? ' or more' : ''}`;
+    if (issue.origin === 'string') return 'must not be empty';
+    return least ? `must be ${issue.inclusive ? 'at least' : 'above'} ${limit}` : `must be at most ${limit}`;
+  }
+  return 'is not what is expected here';
 }
 
 function valueAt(json: unknown, path: readonly PropertyKey[]): unknown {

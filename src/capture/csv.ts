@@ -1,5 +1,6 @@
 import {
   csvCellInfinite,
+  csvCellManyLines,
   csvCellMissing,
   csvCellNotInteger,
   csvCellNotNumber,
@@ -84,6 +85,7 @@ export function parseCsv(file: string, text: string): CsvTable {
     if (row.length === 1 && row[0] === '') continue;
     if (header.length === 0) {
       header.push(...row);
+      if (header.some((name) => /[\r\n]/.test(name))) throw csvCellManyLines(file, rowLine, 'header');
       checkSeparator(file, header);
     } else {
       if (row.length !== header.length) throw csvRowLength(file, rowLine, row.length, header.length);
@@ -141,14 +143,15 @@ export function numberColumn(table: CsvTable, name: string, empty: 'is NaN' | 'r
     const cell = table.cells[row * width + column];
     if (NUMBER.test(cell)) {
       values[row] = Number(cell);
-      if (!Number.isFinite(values[row])) throw csvCellInfinite(table.file, table.lines[row], name, cell);
+      if (!Number.isFinite(values[row])) throw csvCellInfinite(table.file, table.lines[row], name, cell, empty);
     } else if (cell === '' || /^[+-]?nan$/i.test(cell)) {
       if (empty === 'refused') throw csvCellMissing(table.file, table.lines[row], name, cell);
       values[row] = Number.NaN;
     } else if (/^[+-]?inf(inity)?$/i.test(cell)) {
-      throw csvCellInfinite(table.file, table.lines[row], name, cell);
+      throw csvCellInfinite(table.file, table.lines[row], name, cell, empty);
     } else {
-      throw csvCellNotNumber(table.file, table.lines[row], name, cell);
+      refuseManyLines(table, row, name, cell);
+      throw csvCellNotNumber(table.file, table.lines[row], name, cell, empty);
     }
   }
   return values;
@@ -165,8 +168,16 @@ export function countColumn(table: CsvTable, name: string): Float64Array {
   return values;
 }
 
-/** A column as text. */
+/** A column as text. A cell that runs over several lines is refused: a quote has opened that nobody meant. */
 export function textColumn(table: CsvTable, name: string): string[] {
   const column = table.header.indexOf(name);
-  return Array.from({ length: table.rows }, (_, row) => table.cells[row * table.header.length + column]);
+  return Array.from({ length: table.rows }, (_, row) => {
+    const cell = table.cells[row * table.header.length + column];
+    refuseManyLines(table, row, name, cell);
+    return cell;
+  });
+}
+
+function refuseManyLines(table: CsvTable, row: number, column: string, cell: string): void {
+  if (/[\r\n]/.test(cell)) throw csvCellManyLines(table.file, table.lines[row], column);
 }

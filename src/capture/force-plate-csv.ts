@@ -1,4 +1,11 @@
-import { forcePlateDownward, forcePlateTime, forcePlateUnit, forcePlateUnloaded } from '../messages/capture.ts';
+import {
+  forcePlateDownward,
+  forcePlateTime,
+  forcePlateTooFar,
+  forcePlateTooStrong,
+  forcePlateUnit,
+  forcePlateUnloaded,
+} from '../messages/capture.ts';
 import { axisIndex, LAB_AXES, labFromFile, metresPer, turnTriplesInPlace } from './axes.ts';
 import { type CsvTable, checkColumns, numberColumn, parseCsv } from './csv.ts';
 import { type InputLedger, readText } from './input-file.ts';
@@ -9,6 +16,12 @@ export const LOADED_N = 20;
 
 /** Most that a sample may be off its due time, in samples: one lost sample is found, rounding is not (common practice, no source). */
 export const MOST_LATE_SAMPLES = 0.9;
+
+/** Largest force of a lifter on the ground, newtons: five tonnes (common practice, no source). */
+export const MOST_FORCE_N = 50_000;
+
+/** Farthest centre of pressure from the origin, metres; millimetres given as metres lie beyond (common practice, no source). */
+export const FARTHEST_COP_M = 20;
 
 const FORCES = ['fx_n', 'fy_n', 'fz_n'] as const;
 
@@ -40,7 +53,9 @@ export function readForcePlate(source: ForcePlateSource, ledger: InputLedger | n
     ),
   );
   turnTriplesInPlace(centreOfPressure, turn, metresPer(source.unit));
+  checkForce(table, force);
   blankUnloaded(source.file, force, centreOfPressure);
+  checkCentreOfPressure(table, centreOfPressure, source.unit);
   const hasFreeMoment = table.header.includes('free_moment_nm');
   return {
     file: source.file,
@@ -79,6 +94,22 @@ function interleave(columns: readonly Float64Array[]): Float64Array {
   const out = new Float64Array(3 * count);
   for (let i = 0; i < count; i++) for (let k = 0; k < 3; k++) out[3 * i + k] = columns[k][i];
   return out;
+}
+
+function checkForce(table: CsvTable, force: Float64Array): void {
+  for (let i = 0; i < force.length; i += 3) {
+    const size = Math.hypot(force[i], force[i + 1], force[i + 2]);
+    if (size > MOST_FORCE_N) throw forcePlateTooStrong(table.file, table.lines[i / 3], size, MOST_FORCE_N);
+  }
+}
+
+/** Under load only: below it the place is noise, and already blank. */
+function checkCentreOfPressure(table: CsvTable, centreOfPressure: Float64Array, unit: LengthUnit): void {
+  for (let i = 0; i < centreOfPressure.length; i += 3) {
+    const distance = Math.hypot(centreOfPressure[i], centreOfPressure[i + 1], centreOfPressure[i + 2]);
+    if (distance > FARTHEST_COP_M)
+      throw forcePlateTooFar(table.file, table.lines[i / 3], distance, FARTHEST_COP_M, unit);
+  }
 }
 
 function blankUnloaded(file: string, force: Float64Array, centreOfPressure: Float64Array): void {

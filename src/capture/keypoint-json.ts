@@ -79,7 +79,7 @@ function detection(path: string, entry: unknown, index: number, count: number, f
   if (found !== count) throw keypointCount(path, index, 3 * found, [count]);
   const { image_id, keypoints, score } = entry as { image_id: unknown; keypoints: unknown[]; score: unknown };
   const id = imageNumber(image_id);
-  if (id === null) throw imageIdNotANumber(path, index, shown(image_id));
+  if (id === null) throw imageIdNotANumber(path, index, image_id === undefined ? null : shown(image_id));
   const frame = id - firstImageId;
   if (frame < 0) throw frameBeforeFirst(path, index, id, firstImageId);
   if (frame >= MOST_FRAMES) throw tooManyFrames(path, `entry ${index + 1}`, frame, MOST_FRAMES);
@@ -132,4 +132,8 @@ function coordinate(path: string, person: Detection, at: number, landmark: Landm
 
 const isObject = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
 
-const shown = (value: unknown): string => (JSON.stringify(value) ?? String(value)).slice(0, 40);
+/** A value as the file has it; JSON numbers beyond the largest double are read as infinite. */
+const shown = (value: unknown): string =>
+  typeof value === 'number' && !Number.isFinite(value)
+    ? 'a number beyond 1.8e308'
+    : (JSON.stringify(value) ?? String(value)).slice(0, 40);

@@ -42,9 +42,10 @@ export function loadStudy(file: string): Study {
   };
 }
 
-/** Whether a file is a recording or a study, by the name it gives itself; null where it is neither. */
-export function manifestKind(file: string): 'recording' | 'study' | null {
+/** Whether a file is a recording, a study or a rig, by what it calls itself; null where it is none of them. */
+export function manifestKind(file: string): 'recording' | 'study' | 'rig' | null {
   const { contents } = readManifest(file, null);
   if (contents.study !== undefined) return 'study';
+  if (contents.kind === 'camera rig') return 'rig';
   return contents.recording !== undefined ? 'recording' : null;
 }

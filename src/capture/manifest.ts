@@ -5,6 +5,7 @@ import {
   fieldNotAChoice,
   fieldNotAName,
   fieldOutOfRange,
+  fieldTwice,
   fieldUnknown,
   fieldWrongType,
   loadMissing,
@@ -29,13 +30,18 @@ export interface Manifest {
 /** Reads a YAML or JSON file that must hold one map. Fields left empty count as left out. */
 export function readManifest(file: string, ledger: InputLedger | null): Manifest {
   const lines = new LineCounter();
-  const document = parseDocument(readText(file, ledger), {
+  const text = readText(file, ledger);
+  const document = parseDocument(text, {
     lineCounter: lines,
     prettyErrors: false,
     logLevel: 'error',
   });
   const fault = document.errors[0] ?? document.warnings[0];
-  if (fault) throw manifestSyntax(file, lines.linePos(fault.pos[0]).line, fault.message);
+  if (fault) {
+    const { line } = lines.linePos(fault.pos[0]);
+    if (fault.code !== 'DUPLICATE_KEY') throw manifestSyntax(file, line, fault.message);
+    throw fieldTwice(file, line, /^[^:\s]*/.exec(text.slice(fault.pos[0]))![0].slice(0, 60));
+  }
   let contents: unknown;
   try {
     contents = withoutNulls(document.toJS());

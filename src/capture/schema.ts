@@ -35,7 +35,10 @@ const axes = z
   })
   .describe('Which axes of the file point forward and up; the third is taken right-handed');
 
-const cutoff = z.number().min(0.5).max(50);
+/** Lowest and highest cut-off accepted, Hz: wide limits that find a mistaken unit (common practice, no source). */
+export const CUTOFF_RANGE_HZ = [0.5, 50] as const;
+
+const cutoff = z.number().min(CUTOFF_RANGE_HZ[0]).max(CUTOFF_RANGE_HZ[1]);
 const settings = z
   .strictObject({
     smoothing: z
@@ -46,9 +49,9 @@ const settings = z
             z.literal('none'),
             cutoff,
             z.strictObject({
-              legs: cutoff.optional().describe('Hips, knees, ankles, feet; Hz'),
-              trunk: cutoff.optional().describe('Head, shoulders, trunk, arms; Hz'),
-              bar: cutoff.optional().describe('Bar ends; Hz'),
+              legs: cutoff.optional().describe('Hips, knees, ankles, feet; Hz, 0.5 to 50'),
+              trunk: cutoff.optional().describe('Head, shoulders, trunk, arms; Hz, 0.5 to 50'),
+              bar: cutoff.optional().describe('Bar ends; Hz, 0.5 to 50'),
             }),
           ])
           .describe(
@@ -118,13 +121,17 @@ const view = z
       .max(0.2)
       .optional()
       .describe('Time between the first and the last image row being read (rolling shutter), seconds, 0 to 0.2'),
-    first_image_id: z.int().min(0).optional().describe('Image id of frame 0 in keypoint JSON files; 0 when left out'),
+    first_image_id: z
+      .int()
+      .min(0)
+      .optional()
+      .describe('Image id of frame 0 in keypoint JSON files, a whole number from 0; 0 when left out'),
     frames: z
       .int()
       .min(1)
       .max(200_000)
       .optional()
-      .describe('Frames of the video; last frame in the files + 1 when left out'),
+      .describe('Frames of the video, a whole number from 1 to 200000; last frame in the files + 1 when left out'),
   })
   .describe('One camera view');
 

@@ -9,6 +9,7 @@ import {
   recordingNotAnalysed,
   recordingsLeftOut,
   resultsWritten,
+  rigIsNotARecording,
   unknownKindOfFile,
 } from '../messages.ts';
 import { studyReportHtml } from '../report/study-report.ts';
@@ -19,6 +20,7 @@ import type { QualityRecord } from '../study/quality-json.ts';
 import { formatSummary, type SummaryRow, summaryRow } from '../study/summary.ts';
 import { athletesTable, recordingsTable } from '../study/tables.ts';
 import { type Analysis, analyseRecording, type Overrides } from './analyse-recording.ts';
+import { fullTurn } from './hold-interrupt.ts';
 import { gradeLimits, toolVersion } from './package-files.ts';
 import { progressOn } from './progress.ts';
 import { type LiftTables, liftFiles, liftTables, qualityOf } from './result-files.ts';
@@ -38,6 +40,7 @@ export async function analyse(options: AnalyseOptions): Promise<number> {
   const begun = performance.now();
   const kind = manifestKind(options.file);
   if (kind === null) throw unknownKindOfFile(options.file);
+  if (kind === 'rig') throw rigIsNotARecording(options.file);
   const limits = gradeLimits();
   const { folder, page, rows, failed, total } =
     kind === 'recording' ? await analyseOne(options, limits) : await analyseStudy(options, limits);
@@ -97,8 +100,10 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
         quality: qualityOf(analysis, limits),
         provenance: from,
       });
+      await fullTurn();
     } catch (error) {
-      if (!(error instanceof DataError)) throw error;
+      // A folder that cannot be written to is no fault of the recording, and fails the others too.
+      if (!(error instanceof DataError) || error.code === 'output-not-writable') throw error;
       progress.end();
       process.stderr.write(`${recordingNotAnalysed(error.message)}\n`);
       failures.push({ recording: relative(dirname(study.file), file), message: error.message });

@@ -10,10 +10,13 @@ import { pointsToWorld, worldFromFile } from '../cameras/world-axes.ts';
 import { readJson } from '../capture/json-file.ts';
 import type { FileAxes, LengthUnit } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
-import { imageSizeMissing, lensMissingInRig } from '../messages/cameras.ts';
+import { calibrationPixelOutside, imageSizeMissing, lensMissingInRig } from '../messages/cameras.ts';
 import { measureBoard } from './board-check.ts';
 import { readBoardCorners, readControlPixels, readControlPoints, readDltCoefficients } from './calibrate-files.ts';
 import { boardCheckText, boardTable, cameraTable, controlPointTable, notesText } from './calibrate-summary.ts';
+
+/** Share of the picture by which a mark may miss it: a border marked by hand (common practice, no source). */
+const OUTSIDE_SHARE = 0.01;
 
 /** A rig and a short table about it for the terminal. */
 export interface Calibrated {
@@ -49,6 +52,7 @@ export async function calibrateControlPoints(options: ControlPointsOptions): Pro
   const views = [...pixels].map(([camera, seen]) => {
     const size = imageSizeOf(camera, options.imageSizes);
     const lens = lenses === null ? undefined : lensOf(lenses, camera, options.lensesFrom!);
+    checkInside(options.pixels, camera, size, seen.values());
     return { camera, imageWidth: size.width, imageHeight: size.height, pixels: seen, lens };
   });
   const { rig, details } = naming(options.pixels, () => rigFromControlPoints(points, views, options.fit));
@@ -75,6 +79,8 @@ export async function calibrateBoardCorners(options: BoardCornersOptions): Promi
     name,
     imageSize: imageSizeOf(name, options.imageSizes),
   }));
+  for (const { camera, corners } of images)
+    checkInside(options.files.join(', '), camera, imageSizeOf(camera, options.imageSizes), pairs(corners));
   const { lenses, distortion, up } = options;
   const made = await namingLater(options.files.join(', '), () =>
     calibrateRigFromBoard(images, board, cameras, { lenses, distortion, ...(up === null ? {} : { up }) }),
@@ -118,6 +124,23 @@ function imageSizeOf(camera: string, sizes: ImageSizes): ImageSize {
   const size = sizes.get(camera) ?? sizes.get('');
   if (size === undefined) throw imageSizeMissing(camera);
   return size;
+}
+
+/** What a camera shows lies in its picture: a pixel beyond it means another image size, or a mistyped pixel. */
+function checkInside(
+  file: string,
+  camera: string,
+  { width, height }: ImageSize,
+  pixels: Iterable<readonly [number, number]>,
+): void {
+  for (const [u, v] of pixels) {
+    const beyond = Math.max(-u / width, (u - width) / width, -v / height, (v - height) / height);
+    if (beyond > OUTSIDE_SHARE) throw calibrationPixelOutside(file, camera, u, v, width, height);
+  }
+}
+
+function* pairs(values: Float64Array): Iterable<readonly [number, number]> {
+  for (let i = 0; i < values.length; i += 2) yield [values[i], values[i + 1]];
 }
 
 function lensOf(rig: CameraRig, camera: string, file: string): KnownLens {

@@ -2,10 +2,11 @@ import { type Command, Option } from 'commander';
 import type { BoardUp } from '../cameras/board-vertical.ts';
 import type { ImageSize } from '../cameras/lens-calibration.ts';
 import type { CameraRig, Distortion, PixelLens } from '../cameras/rig.ts';
-import { SIGNED_AXES } from '../capture/axes.ts';
+import { axisIndex, SIGNED_AXES } from '../capture/axes.ts';
 import type { FileAxes, LengthUnit, SignedAxis } from '../capture/recording.ts';
 import { usage } from '../messages/cli.ts';
 import { calibrateBoardCorners, calibrateControlPoints, calibrateDltCoefficients } from './calibrate-rigs.ts';
+import { placeOption } from './place-option.ts';
 
 export { calibrateBoardCorners, calibrateControlPoints, calibrateDltCoefficients };
 
@@ -22,7 +23,7 @@ export function registerCalibrate(program: Command, write: WriteRig): void {
   registerDltCoefficients(calibrate, write);
 }
 
-const out = () => new Option('--out <file>', 'rig file to write').default('rig.json');
+const out = () => new Option('--out <file>', 'rig file to write').argParser(placeOption).default('rig.json');
 const unit = (standard: LengthUnit) =>
   new Option('--unit <unit>', 'unit of length').choices(['m', 'cm', 'mm']).default(standard);
 const forward = () =>
@@ -80,8 +81,8 @@ function registerBoardCorners(calibrate: Command, write: WriteRig): void {
     .command('board-corners')
     .description('Lenses and places of two or more cameras from the corners of one chessboard.')
     .argument('<corners...>', 'CSV files camera,image,corner,col,row,u,v; the same image name pairs the cameras')
-    .requiredOption('--columns <n>', 'inner corners in a row', numberOption('--columns'))
-    .requiredOption('--rows <n>', 'inner corners in a column', numberOption('--rows'))
+    .requiredOption('--columns <n>', 'inner corners in a row', countOption('--columns'))
+    .requiredOption('--rows <n>', 'inner corners in a column', countOption('--rows'))
     .requiredOption('--square-mm <mm>', 'side of a square, mm', numberOption('--square-mm'))
     .addOption(sizes('WIDTHxHEIGHT for all cameras, or CAMERA=WIDTHxHEIGHT'))
     .addOption(
@@ -167,6 +168,11 @@ function registerDltCoefficients(calibrate: Command, write: WriteRig): void {
 }
 
 function axesOf(given: { forward: SignedAxis; up: SignedAxis }): FileAxes {
+  if (axisIndex(given.forward) === axisIndex(given.up)) {
+    throw usage(
+      `--forward ${given.forward} --up ${given.up}: both lie along one axis. Name two different axes of the file.`,
+    );
+  }
   return { forward: given.forward, up: given.up };
 }
 
@@ -175,6 +181,13 @@ function numberOption(name: string): (text: string) => number {
     const value = Number(text);
     if (text.trim() === '' || !Number.isFinite(value)) throw usage(`${name} ${text}: not a number.`);
     return value;
+  };
+}
+
+function countOption(name: string): (text: string) => number {
+  return (text) => {
+    if (!/^\d+$/.test(text)) throw usage(`${name} ${text}: not a whole number.`);
+    return Number(text);
   };
 }
 

@@ -23,6 +23,7 @@ export function check(file: string): CheckResult {
   const kind = manifestKind(file);
   if (kind === 'recording') return { text: recordingText(file), faults: [] };
   if (kind === 'study') return checkStudy(file);
+  if (kind === 'rig') return { text: rigText(file), faults: [] };
   throw unknownKindOfFile(file);
 }
 
@@ -77,7 +78,7 @@ function rigText(file: string): string {
   const { cameras, quality } = parseRig(readJson(file, null), file);
   const rms = quality.reprojectionRmsPx === null ? 'not stated' : `${quality.reprojectionRmsPx.toFixed(3)} px rms`;
   return [
-    `${file}: rig of ${cameras.length} cameras (${cameras.map(({ name }) => name).join(', ')}), made by ${quality.method}.`,
+    `${file}: rig of ${cameras.length} cameras (${cameras.map(({ name }) => name).join(', ')}), ${quality.method === 'stated' ? 'as stated in the file' : `made by ${quality.method}`}.`,
     `Reprojection: ${rms}${quality.pointsUsed === null ? '' : ` over ${quality.pointsUsed} points`}.`,
     ...quality.notes.map((note) => `Note: ${note}`),
     'The file can be used.',

@@ -6,6 +6,7 @@ import { analyse } from './analyse.ts';
 import { registerCalibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
+import { placeOption } from './place-option.ts';
 import { smoothingOption } from './smoothing-option.ts';
 import { writeFile } from './write-files.ts';
 
@@ -54,7 +55,7 @@ function commandLine(exitWith: (code: number) => void): Command {
     .command('analyse')
     .description('From keypoints or 3D points to joint moments across depth: tables, figures, report.')
     .argument('<file>', 'recording.yaml or study.yaml (JSON too)')
-    .option('--out <dir>', 'output folder (default: out/<id of the recording or study>)')
+    .option('--out <dir>', 'output folder (default: out/<id of the recording or study>)', placeOption)
     .option(
       '--cutoff-hz <hz>',
       'low-pass cut-off over the settings of the files: residual | none | HZ | LEGS,TRUNK,BAR',
@@ -91,7 +92,7 @@ function commandLine(exitWith: (code: number) => void): Command {
   program
     .command('demo')
     .description('Analyses the demo study (synthetic: invented lifters, no one was measured).')
-    .option('--out <dir>', 'output folder', 'out/demo')
+    .option('--out <dir>', 'output folder', placeOption, 'out/demo')
     .option('--quiet', 'no progress', false)
     .addHelpText('after', '\nExample:\n  kneeward demo --out out/demo')
     .action(async (options) => exitWith(await analyse({ file: demoStudy(), ...options })));

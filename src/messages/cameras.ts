@@ -14,7 +14,7 @@ export const axesNotPerpendicular = (forward: string, up: string) =>
 export const controlPointsTooFew = (camera: string, found: number, fewest: number) =>
   new DataError(
     'control-points-too-few',
-    `camera ${camera}: ${found} control points with pixels, at least ${fewest} are needed. Measure and mark more points, not all in one plane.`,
+    `camera ${camera}: pixels of ${found} control points, at least ${fewest} are needed. Measure and mark more points, not all in one plane; is the camera's name spelled alike in every row?`,
     { camera, found, fewest },
   );
 
@@ -256,6 +256,20 @@ export const imageSizeMissing = (camera: string) =>
     'image-size-missing',
     `camera ${camera}: its image size is not given. Add --image-size ${camera}=WIDTHxHEIGHT, or one --image-size for all cameras.`,
     { camera },
+  );
+
+export const calibrationPixelOutside = (
+  file: string,
+  camera: string,
+  u: number,
+  v: number,
+  width: number,
+  height: number,
+) =>
+  new DataError(
+    'calibration-pixel-outside',
+    `${file}: camera ${camera}: the pixel (${u}, ${v}) lies outside its picture of ${width} × ${height} px. Correct --image-size (width x height, as filmed), or that pixel.`,
+    { file, camera, u, v, width, height },
   );
 
 export const lensMissingInRig = (file: string, camera: string, known: readonly string[]) =>

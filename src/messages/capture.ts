@@ -12,7 +12,7 @@ const suggested = (suggestion: string | null): { suggestion: string } => ({ sugg
 export const fileMissing = (file: string, suggestion: string | null) =>
   new DataError(
     'file-missing',
-    `${file}: there is no such file.${didYouMean(suggestion)} Paths in a recording or study file are taken from that file's own folder.`,
+    `${file}: there is no such file.${didYouMean(suggestion)} Paths in a recording or study file are taken from that file's own folder, those on the command line from the folder you are in.`,
     { file, ...suggested(suggestion) },
   );
 
@@ -92,6 +92,13 @@ export const manifestSyntax = (file: string, line: number, reason: string) =>
     'manifest-syntax',
     `${file}, line ${line}: this is not YAML (${reason}). Look at the indentation, brackets and quotes of that line.`,
     { file, line },
+  );
+
+export const fieldTwice = (file: string, line: number, field: string) =>
+  new DataError(
+    'field-twice',
+    `${file}, line ${line}: "${field}" stands twice. Remove one, or indent it under the field it belongs to.`,
+    { file, line, field },
   );
 
 export const manifestNotAMap = (file: string) =>
@@ -352,21 +359,33 @@ export const csvQuoteInField = (file: string, line: number) =>
     { file, line },
   );
 
-export const csvCellNotNumber = (file: string, line: number, column: string, value: string) =>
+type Empty = 'is NaN' | 'refused';
+
+export const csvCellNotNumber = (file: string, line: number, column: string, value: string, empty: Empty) =>
   new DataError(
     'csv-not-a-number',
     `${file}, line ${line}, column ${column}: "${value}" is not a number. ` +
       (/^[+-]?\d+,\d+$/.test(value)
         ? 'Write a decimal point instead of the comma.'
-        : 'Write a number, or leave the cell empty where a coordinate is missing.'),
+        : empty === 'refused'
+          ? 'Write a number.'
+          : 'Write a number, or leave the cell empty where a coordinate is missing.'),
     { file, line, column, value },
   );
 
-export const csvCellInfinite = (file: string, line: number, column: string, value: string) =>
+export const csvCellInfinite = (file: string, line: number, column: string, value: string, empty: Empty) =>
   new DataError(
     'csv-infinite',
-    `${file}, line ${line}, column ${column}: "${value}" is not finite. Leave the cell empty where a coordinate is missing.`,
+    `${file}, line ${line}, column ${column}: "${value}" is not finite. ` +
+      (empty === 'refused' ? 'Write a number.' : 'Leave the cell empty where a coordinate is missing.'),
     { file, line, column, value },
+  );
+
+export const csvCellManyLines = (file: string, line: number, column: string) =>
+  new DataError(
+    'csv-many-lines',
+    `${file}, line ${line}, column ${column}: a quoted cell runs over several lines. Remove the quote (") that opens it, or close it in its line.`,
+    { file, line, column },
   );
 
 export const csvCellMissing = (file: string, line: number, column: string, value: string) =>
@@ -453,15 +472,16 @@ export const keypointCount = (file: string, entry: number, numbers: number, acce
 export const keypointNotANumber = (file: string, entry: number, landmark: string, value: string) =>
   new DataError(
     'keypoint-not-a-number',
-    `${file}, entry ${entry + 1}, ${landmark}: ${value} is not a number. Write null where a coordinate is missing.`,
+    `${file}, entry ${entry + 1}, ${landmark}: ${value} is no coordinate or score. Write a number, or null where it is missing.`,
     { file, entry: entry + 1, landmark, value },
   );
 
-export const imageIdNotANumber = (file: string, entry: number, value: string) =>
+/** `value`: as the file has it; null where there is none. */
+export const imageIdNotANumber = (file: string, entry: number, value: string | null) =>
   new DataError(
     'image-id',
-    `${file}, entry ${entry + 1}: image_id ${value} gives no frame. Write a whole number, or a name that ends in one (left_000123.png).`,
-    { file, entry: entry + 1, value },
+    `${file}, entry ${entry + 1}: ${value === null ? 'there is no image_id' : `image_id ${value} gives no frame`}. Write a whole number, or a name that ends in one (left_000123.png).`,
+    { file, entry: entry + 1, value: value ?? '' },
   );
 
 export const frameBeforeFirst = (file: string, entry: number, imageId: number, firstImageId: number) =>
@@ -567,6 +587,25 @@ export const forcePlateNoOverlap = (file: string, firstS: number, lastS: number,
       'Write offset_s for the force plate (seconds added to its time).',
     { file, firstS, lastS, fromS, toS },
   );
+
+export const forcePlateTooStrong = (file: string, line: number, forceN: number, limitN: number) =>
+  new DataError(
+    'force-plate-too-strong',
+    `${file}, line ${line}: a force of ${shortNumber(forceN)} N, and no lifter gives more than ${limitN} N. Give the forces in newtons, and correct that row.`,
+    { file, line, forceN, limitN },
+  );
+
+export const forcePlateTooFar = (file: string, line: number, distanceM: number, limitM: number, unit: string) =>
+  new DataError(
+    'force-plate-too-far',
+    `${file}, line ${line}: the centre of pressure lies ${shortNumber(distanceM)} m from the origin (limit ${limitM} m). ` +
+      (unit === 'mm'
+        ? 'Correct it, or leave its cells empty.'
+        : `Are these millimetres, not ${unit}? Then name the columns copx_mm, copy_mm, copz_mm and write "unit: mm"; else correct that row, or leave its cells empty.`),
+    { file, line, distanceM, limitM },
+  );
+
+const shortNumber = (value: number): string => String(Number(value.toPrecision(3)));
 
 // A lifter that cannot be
 

@@ -1,10 +1,33 @@
 import { DataError, UsageError } from '../errors.ts';
 
-export const outputNotWritable = (folder: string, cause: string) =>
+/** What the operating system's codes mean to somebody who only wants the results. */
+const WRITE_FAULTS: Readonly<Record<string, string>> = {
+  EACCES: 'there is no permission to write there',
+  EPERM: 'there is no permission to write there',
+  EROFS: 'this disk can only be read',
+  ENOSPC: 'the disk is full',
+  EDQUOT: 'the disk quota is used up',
+  EEXIST: 'a file stands where a folder must be',
+  ENOTDIR: 'a file stands where a folder must be',
+  EISDIR: 'a folder stands where a file must be',
+  ENAMETOOLONG: 'the name is too long',
+  ENOENT: 'no folder can be made there',
+};
+
+/** `code`: of the operating system; `path`: the file or folder at which writing failed. */
+export const outputNotWritable = (folder: string, code: string, path: string) =>
   new DataError(
     'output-not-writable',
-    `${folder}: the results could not be written (${cause}). Nothing was left half-written. Choose another folder with --out, or make room there.`,
-    { folder },
+    `${folder}: the results could not be written: ${path}: ${WRITE_FAULTS[code] ?? `the system refused it (${code})`}. ` +
+      'Nothing was left half-written. Choose another place with --out, or make room there.',
+    { folder, path, reason: code },
+  );
+
+export const rigIsNotARecording = (file: string) =>
+  new DataError(
+    'rig-is-not-a-recording',
+    `${file}: this is a rig, and analyse takes a recording or a study file. Name the rig under "rig:" in the recording file, and analyse that.`,
+    { file },
   );
 
 export const unknownKindOfFile = (file: string) =>

@@ -109,9 +109,7 @@ describe('calibrate control-points', () => {
       'control-point-twice',
     );
     const same = ['--unit', 'cm', '--forward', '+z', '--up', '-z', '--image-size', '1920x1080'];
-    expect((await refusal('control-points', '--points', points, '--pixels', pixels, ...same)).code).toBe(
-      'axes-not-perpendicular',
-    );
+    expect(await refusal('control-points', '--points', points, '--pixels', pixels, ...same)).toBeInstanceOf(UsageError);
   });
 
   test('image sizes are per camera or for all; a camera without one is named', async () => {
@@ -121,6 +119,24 @@ describe('calibrate control-points', () => {
     const error = await refusal(...args, '--image-size', 'a=1920x1080');
     expect([error.code, (error as DataError).facts.camera]).toEqual(['image-size-missing', 'b']);
     expect(await refusal(...args, '--image-size', '1920')).toBeInstanceOf(UsageError);
+  });
+});
+
+describe('an image size that is not that of the pixels', () => {
+  const small = ['--image-size', '320x240'];
+
+  test('is refused with the camera, for control points and for boards', async () => {
+    const marks = await refusal('control-points', '--points', points, '--pixels', pixels, ...FRAME, ...small);
+    expect([marks.code, (marks as DataError).facts.width]).toEqual(['calibration-pixel-outside', 320]);
+    const board = ['--columns', '9', '--rows', '6', '--square-mm', '30'];
+    const corners = await refusal('board-corners', CHESSBOARD_FILE, ...board, ...small);
+    expect([corners.code, (corners as DataError).facts.camera]).toEqual(['calibration-pixel-outside', 'left']);
+  });
+
+  test('a mark a little over the border stays', async () => {
+    const border = write('border.csv', ['camera,point,u,v', ...pixelRows.map((row) => row.replace(/,[^,]+$/, ',-3'))]);
+    const code = (await refusal('control-points', '--points', points, '--pixels', border, ...FRAME)).code;
+    expect(code).not.toBe('calibration-pixel-outside');
   });
 });
 
@@ -167,6 +183,10 @@ describe('calibrate board-corners', () => {
     expect(rig.cameras.map((camera) => camera.name)).toEqual(['left', 'right']);
     expect(summary).toMatch(/joint rms 0\.215 px over 1404 corners/);
     expect(summary).toMatch(/edge 30\.0\d ± 0\.2\d mm \(true 30\.00, 1209 edges\)/);
+  });
+
+  test('part of a corner is a matter of usage', async () => {
+    expect(await refusal('board-corners', CHESSBOARD_FILE, ...board, '--columns', '8.5')).toBeInstanceOf(UsageError);
   });
 
   test('a vertical that cannot be read is a matter of usage', async () => {

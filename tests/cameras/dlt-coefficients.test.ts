@@ -101,6 +101,7 @@ describe('what is refused', () => {
     expect(codeOf(one(coefficients.slice(0, 10)))).toBe('dlt-count-wrong');
     expect(codeOf(one(coefficients.map((l, i) => (i === 6 ? Number.NaN : l))))).toBe('dlt-coefficient-missing');
     expect(codeOf(one(new Float64Array(11)))).toBe('dlt-singular');
+    expect(codeOf(one(new Float64Array(11).fill(-1)))).toBe('dlt-singular');
     expect(codeOf(() => rigFromDltCoefficients([], PLAIN))).toBe('dlt-no-camera');
   });
 

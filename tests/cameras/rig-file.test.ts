@@ -117,6 +117,23 @@ describe('rig.json', () => {
     expect([error.code, error.facts.file, error.facts.field]).toEqual(['rig-field-wrong', 'r.json', field]);
   });
 
+  test.each([
+    ['a focal length beyond any lens', set(['cameras', 1, 'focal_px', 0], 1e12), 'must be at most 1000000'],
+    [
+      'a camera beyond the sky',
+      set(['cameras', 0, 'camera_from_world', 'translation_m', 2], -1e308),
+      'at least -1000000',
+    ],
+    ['half a pixel', set(['cameras', 0, 'image_size_px', 0], 10.5), '10.5 must be a whole number'],
+    ['a word', set(['cameras', 0, 'skew_px'], 'abc'), '"abc" must be a number'],
+    ['a row too long', set(['cameras', 0, 'focal_px'], [1, 1, 1]), 'must have 2 items'],
+    ['another lens model', set(['cameras', 0, 'distortion', 'model'], 'fisheye'), '"fisheye" must be "brown-conrady"'],
+  ] as const)('%s: said in words', (_, change, words) => {
+    const { message } = refusal(change);
+    expect(message).toContain(words);
+    expect(message).not.toMatch(/expected|received|<=|>=|\?\./);
+  });
+
   test('another version, no version, no object, a mirror, a name twice', () => {
     expect(refusal(set(['kneeward'], 2)).code).toBe('rig-version-unknown');
     expect(refusal(set(['kneeward'], undefined)).code).toBe('rig-version-unknown');

@@ -25,6 +25,15 @@ describe('splitting (RFC 4180)', () => {
     expect(table.lines).toEqual([3, 4]);
   });
 
+  test('a name that runs over several lines is refused: a quote opened that nobody meant', () => {
+    const table = parseCsv('t.csv', 'a,b\n"x,1\ny",2\n');
+    expect(dataError(() => textColumn(table, 'a'))).toMatchObject({ code: 'csv-many-lines', facts: { line: 2 } });
+    expect(dataError(() => numberColumn(parseCsv('t.csv', 'a,b\n"1\n2",3\n'), 'a', 'is NaN')).code).toBe(
+      'csv-many-lines',
+    );
+    expect(dataError(() => parseCsv('t.csv', '"a\nb",c\n1,2\n')).code).toBe('csv-many-lines');
+  });
+
   test('lines count through quoted line ends', () => {
     expect(parseCsv('t.csv', 'a,b\n"x\ny",1\n2,3\n').lines).toEqual([2, 4]);
   });

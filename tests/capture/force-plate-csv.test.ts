@@ -96,6 +96,15 @@ describe('a force plate', () => {
     ],
     ['an empty force plate', ['0,0,0,4,1,2,0'], {}, HEADER, 'force-plate-unloaded', { largestN: 4, limitN: 20 }],
     ['no row', [], {}, HEADER, 'csv-no-rows', {}],
+    ['tonnes of force', ['0,0,0,500,1,2,0', '0.01,0,0,50001,1,2,0'], {}, HEADER, 'force-plate-too-strong', { line: 3 }],
+    [
+      'millimetres under a heading in metres',
+      ['0,0,0,500,50,120,0'],
+      { unit: 'm' as const },
+      HEADER.replaceAll('_mm', '_m'),
+      'force-plate-too-far',
+      { line: 2, distanceM: 130, limitM: 20 },
+    ],
   ])('%s is refused', (_, rows, more, header, code, facts) => {
     const error = dataError(() => read(rows, more, header));
     expect(error.code).toBe(code);

@@ -86,6 +86,7 @@ describe('images and people', () => {
     ['another number of keypoints', [{ image_id: 0, keypoints: [1, 2, 3] }], 0, 'keypoint-count', { numbers: 3 }],
     ['two kinds in one file', [...cocoResults(1, 17), ...cocoResults(1, 23)], 0, 'keypoint-count', { entry: 2 }],
     ['an image without number', [person('left', 1, 1)], 0, 'image-id', { entry: 1 }],
+    ['an entry without an image', [{ keypoints: one.keypoints }], 0, 'image-id', { entry: 1, value: '' }],
     ['half an image', [person(0.5, 1, 1)], 0, 'image-id', { entry: 1 }],
     ['an image before the first', [person(3, 1, 1)], 5, 'frame-before-first', { imageId: 3, firstImageId: 5 }],
     ['a date for an image', [person(139000012, 1, 1)], 0, 'too-many-frames', { frame: 139000012 }],

@@ -299,7 +299,7 @@ describe('what is refused: file, line, field, value', () => {
     ['version', recording({ kneeward: '2' }), 'manifest-version', { line: 1, version: '2' }],
     ['no version', recording({ kneeward: null }), 'missing-field', { field: 'kneeward' }],
     ['broken YAML', recording({ athlete: '{ id: A' }), 'manifest-syntax', {}],
-    ['a field twice', recording({}, 'segments: de-leva-1996\n'), 'manifest-syntax', { line: 14 }],
+    ['a field twice', recording({}, 'segments: de-leva-1996\n'), 'field-twice', { line: 14, field: 'segments' }],
     ['an alias without anchor', recording({ segments: '*table' }), 'manifest-syntax', {}],
     ['a list', '- 1\n- 2\n', 'manifest-not-a-map', {}],
     ['text', 'hello\n', 'manifest-not-a-map', {}],

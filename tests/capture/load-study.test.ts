@@ -108,6 +108,7 @@ describe('a study', () => {
     expect(dataError(() => loadStudy(single)).code).toBe('wrong-manifest');
     expect(manifestKind(single)).toBe('recording');
     expect(manifestKind(study('recordings: [single.yaml]\n'))).toBe('study');
-    expect(manifestKind(write(folder, 'rig.json', '{ "kind": "camera rig" }'))).toBeNull();
+    expect(manifestKind(write(folder, 'rig.json', '{ "kind": "camera rig" }'))).toBe('rig');
+    expect(manifestKind(write(folder, 'other.json', '{ "kind": "cake" }'))).toBeNull();
   });
 });
