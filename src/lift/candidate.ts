@@ -2,7 +2,7 @@ import { smallIgnored, walkIgnored } from '../messages.ts';
 import { highestFrame, lowestFrame } from './extrema.ts';
 import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts';
 import { feetLeave, type LiftSignal } from './lift-signal.ts';
-import { NEAR_TOP_SHARE, PHASE_SHARE, PROMINENCE_SHARE, STANDING_WINDOW_S } from './limits.ts';
+import { NEAR_TOP_SHARE, PHASE_SHARE, PROMINENCE_SHARE, SLOW_START_STEP_S, STANDING_WINDOW_S } from './limits.ts';
 
 /** A repetition by its heights, before it is judged. Heights in metres. */
 export interface Candidate {
@@ -41,7 +41,7 @@ export interface SlopeEnd {
 /**
  * The stand at the far end of a slope that leads from `bottom` to somewhere in [from, to): before it (to ≤ bottom) or
  * after it. Standing is looked for within STANDING_WINDOW_S of the top tenth of the drop only, so that a lifter who
- * stretches or steps long before the descent does not begin it.
+ * stretches or steps long before the descent does not begin it; further only while the height is still rising there.
  */
 export function topOfSlope(
   height: Float64Array,
@@ -56,10 +56,18 @@ export function topOfSlope(
   const far = step < 0 ? from : to - 1;
   const near = towards(height, bottom, far, height[highest] - NEAR_TOP_SHARE * (height[highest] - height[bottom]));
   const reach = Math.round(STANDING_WINDOW_S * rateHz);
-  const frame =
-    step < 0
-      ? highestFrame(height, Math.max(from, near - reach), near + 1)
-      : highestFrame(height, near, Math.min(to, near + reach + 1));
+  const within = (a: number, b: number) =>
+    highestFrame(height, Math.max(from, Math.min(a, b)), Math.min(to, Math.max(a, b) + 1));
+  let frame = within(near, near + step * reach);
+  // Still rising where the window ends: a slow start. On to where it does not.
+  if (frame === near + step * reach) {
+    const further = step * Math.max(1, Math.round(SLOW_START_STEP_S * rateHz));
+    let next = within(frame, frame + further);
+    while (height[next] > height[frame]) {
+      frame = next;
+      next = within(frame, frame + further);
+    }
+  }
   const edge = towards(height, bottom, far, height[frame] - PHASE_SHARE * (height[frame] - height[bottom]));
   return { frame, edge };
 }

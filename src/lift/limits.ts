@@ -16,6 +16,8 @@ export const PHASE_SHARE = 0.02;
 /** The standing height is the highest point within this time of leaving (or reaching) the top tenth of the drop, s. Common practice, no source. */
 export const STANDING_WINDOW_S = 1;
 export const NEAR_TOP_SHARE = 0.1;
+/** Where the height still rises at the end of that time, the stand is looked for in further steps of this, s. Common practice, no source. */
+export const SLOW_START_STEP_S = 0.25;
 
 /** A foot that is further than this from where it stood at the bottom is walking, m. An ankle rolls less than half of it in a squat. Common practice, no source. */
 export const FEET_TRAVEL_M = 0.12;

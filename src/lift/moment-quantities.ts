@@ -1,5 +1,6 @@
 import { type JointLoads, LOADED_JOINTS, type LoadedJoint, type MomentSeries } from '../mechanics/joint-loads.ts';
 import {
+  gravityPartUnknown,
   needsForcePlates,
   needsUpperBodyOrForcePlates,
   ratioUndefined,
@@ -53,8 +54,8 @@ function sideQuantities(loads: JointLoads, joints: Joints | null, side: Side, ne
     const series = { hip, knee, ankle }[joint];
     return [
       moment(`${joint}_moment`, side, series.total, joints ? undefined : needs),
-      moment(`${joint}_moment_gravity`, side, series.gravity, joints ? undefined : needs),
-      moment(`${joint}_moment_inertial`, side, series.inertial, joints ? undefined : needs),
+      moment(`${joint}_moment_gravity`, side, series.gravity, joints ? partReason(series) : needs),
+      moment(`${joint}_moment_inertial`, side, series.inertial, joints ? partReason(series) : needs),
     ];
   });
   const shareReason = shareUndefined(SHARE_FLOOR_NM_PER_KG);
@@ -97,6 +98,11 @@ function sideQuantities(loads: JointLoads, joints: Joints | null, side: Side, ne
 
 function moment(quantity: string, side: Side, values: Float64Array, reason?: string): FrameQuantity {
   return { quantity, side, unit: 'nm', values, reason };
+}
+
+/** Why gravity and inertial part are unknown where the moment comes from measured forces. */
+function partReason({ gravity }: MomentSeries): string | undefined {
+  return gravity.every(Number.isNaN) ? gravityPartUnknown() : undefined;
 }
 
 function unknownJoints(frames: number): Joints {

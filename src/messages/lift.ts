@@ -37,6 +37,7 @@ export const ratioUndefined = (share: number) => `knee moment below ${pct(share)
 export const ratioNotPositive = () => 'a ratio that is not positive has no mean: see hip_share';
 export const needsUpperBodyOrForcePlates = () => 'needs head, trunk and arms, or force plates';
 export const needsUpperBody = () => 'needs head, trunk and arms';
+export const gravityPartUnknown = () => 'force plates do not tell weight from inertia of the upper body';
 export const needsForcePlates = () => 'needs force plates';
 export const needsBar = () => 'no bar in this recording';
 export const barIsPlaced = (how: string) => `needs bar_left_end, bar_right_end (bar ${how})`;

@@ -44,6 +44,24 @@ describe('de Leva (1996), Table 4', () => {
     expect(deLevaRow(sex, printed.segment)).toEqual(row);
   });
 
+  test.each(['female', 'male'] as const)('%s: limbs by the rows between our own end points', (sex) => {
+    // The printed table has other rows for forearm (to the stylion), hand and shank (to a malleolus): 6 mm longer or shorter.
+    const { segments } = deLevaTable(sex);
+    for (const [kind, segment] of [
+      ['upper_arm', 'Upper arm'],
+      ['forearm', 'Forearm'],
+      ['hand', 'Hand'],
+      ['thigh', 'Thigh'],
+      ['shank', 'Shank (KJC-AJC)'],
+      ['foot', 'Foot'],
+    ] as const) {
+      const printed = deLeva.cases.find((each) => each.sex === sex && each.segment === segment)!;
+      expect(segments[kind].endPoints).toBe(printed.endPoints);
+      expectClose(100 * segments[kind].centreFraction, printed.centrePct, 1e-9, `${kind} centre`);
+      expectClose(100 * segments[kind].transverseRadiusFraction, printed.transversePct, 1e-9, `${kind} radius`);
+    }
+  });
+
   test.each(['female', 'male'] as const)('%s: masses sum to the printed total', (sex) => {
     const sums = deLeva.massSumPct as { female: number; male: number; tolerance: number };
     expectClose(100 * wholeBody(deLevaTable(sex)), sums[sex], sums.tolerance, `${sex} sum, %`);

@@ -3,7 +3,7 @@ import { SHARE_FLOOR_NM_PER_KG } from '../../src/lift/limits.ts';
 import { columnName, frameQuantities, quantityTable } from '../../src/lift/quantities.ts';
 import { hipKneeRatio, hipShare } from '../../src/lift/shares.ts';
 import type { JointLoads } from '../../src/mechanics/joint-loads.ts';
-import { needsLandmarks, shareUndefined } from '../../src/messages.ts';
+import { gravityPartUnknown, needsLandmarks, shareUndefined } from '../../src/messages.ts';
 import { expectAllClose, expectClose } from '../expect-close.ts';
 import {
   ANKLE,
@@ -94,6 +94,26 @@ describe('posture', () => {
     );
   });
 
+  test('a heel that is higher than the toe is a positive foot inclination, on either foot', () => {
+    const loads = makeLoads(postures);
+    const { landmarks, position } = loads.motion.trajectories;
+    for (let f = 0; f < loads.frames; f++) {
+      position[3 * (f * landmarks.length + landmarks.indexOf('left_heel')) + 1] = 0.05;
+      position[3 * (f * landmarks.length + landmarks.indexOf('right_heel')) + 1] = -0.02;
+    }
+    const raised = quantityTable(loads);
+    const angle = (upM: number) => (Math.atan2(upM, LENGTH.foot) * 180) / Math.PI;
+    expectClose(raised.find('foot_inclination', 'left')!.values[5], angle(0.05), ROUNDING);
+    expectClose(raised.find('foot_inclination', 'right')!.values[5], angle(-0.02), ROUNDING);
+  });
+
+  test('hip height is counted from the floor, wherever that lies', () => {
+    const loads = makeLoads(postures);
+    const trajectories = { ...loads.motion.trajectories, floorHeightM: -0.1 };
+    const lowered = quantityTable({ ...loads, motion: { ...loads.motion, trajectories } });
+    expectClose(lowered.find('hip_height')!.values[5], statics(postures[5]).hipY + 0.1, ROUNDING);
+  });
+
   test('velocity is the central difference of height, unknown at both ends', () => {
     const hip = values('hip_height');
     const velocity = values('hip_velocity_y');
@@ -182,6 +202,19 @@ describe('moments and shares', () => {
     const table = quantityTable(loads);
     // Half the moment on half the mass: the share of a leg is that of both.
     expectClose(table.find('hip_share', 'left')!.values[19], table.find('hip_share', 'both')!.values[19], ROUNDING);
+    // The floor of the share is half that of both too: it is unknown in the same frames.
+    const isKnown = (side: 'both' | 'left') => [...table.find('hip_share', side)!.values].map(Number.isFinite);
+    expect(isKnown('both')).toContain(false);
+    expect(isKnown('left')).toEqual(isKnown('both'));
+    // Measured forces give no gravity part, and what needs it says so.
+    const unknown = new Float64Array(above.frames).fill(Number.NaN);
+    const total = Object.fromEntries(
+      Object.entries(leg).map(([joint, m]) => [joint, { total: m.total, gravity: unknown, inertial: unknown }]),
+    ) as typeof leg;
+    const below = quantityTable({ ...above, fromBelow: { both: above.fromAbove, left: total, right: total } });
+    expect(below.at('hip_moment_gravity', 'left', 18).reason).toBe(gravityPartUnknown());
+    expect(below.at('hip_share_gravity', 'left', 18).reason).toBe(gravityPartUnknown());
+    expect(below.at('hip_share_gravity', 'both', 18).reason).toBe('');
   });
 });
 

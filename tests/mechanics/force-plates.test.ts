@@ -56,6 +56,14 @@ const predicted = (foot: ForcePlateTrack['foot'], share = 1, aside = 0) =>
     const [x, y, z] = triple(above.centreOfPressure!, i);
     return { force: [share * fx, share * fy, share * fz], centre: [x, y, z + aside] };
   });
+test('the moment about the origin is centre of pressure × force plus the free moment, upward positive', () => {
+  const track = forcePlate('both', () => ({ force: [10, 700, -20], centre: [0.1, 0, 0.2] }));
+  track.freeMoment.fill(3);
+  const { both } = groundReaction([track], NO_TURN, { frames: 5, frameRateHz: RATE, startS: 0 }, Number.NaN);
+  // (0.1, 0, 0.2) × (10, 700, −20) = (−140, 4, 70) by hand.
+  expectAllClose(triple(both!.moment, 2), [-140, 4 + 3, 70], 1e-9, 'moment');
+});
+
 const innerFrames = Array.from({ length: FRAMES - 2 }, (_, k) => k + 1);
 const caught = (act: () => unknown): DataError => {
   try {

@@ -1,5 +1,6 @@
+import { ascentComesFirst } from '../../messages.ts';
 import { BIG_TOES, HEELS, type RepetitionMeasure } from './measure.ts';
-import { atFrame, extreme, less, readAt, startFrame } from './readings.ts';
+import { atFrame, extreme, less, readAt, startFrame, unknown } from './readings.ts';
 
 const PLACES = ['start', 'parallel', 'bottom', 'sticking point'] as const;
 
@@ -50,6 +51,7 @@ export const comRearShift: RepetitionMeasure = {
   needs: [...HEELS, ...BIG_TOES],
   source: 'common practice, no source',
   of(repetition, lift) {
+    if (repetition.order === 'ascent first') return [unknown('largest', null, ascentComesFirst())];
     const start = atFrame(lift, 'com_along_foot', null, 'start', startFrame(repetition));
     const rearmost = extreme(lift, repetition, 'com_along_foot', null, 'largest', 'smallest');
     return [

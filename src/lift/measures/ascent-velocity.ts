@@ -1,6 +1,7 @@
 import { barIsPlaced, barIsTracked, edgeOfRecording, missing, needsBar, phaseMissing } from '../../messages.ts';
 import { BAR_ENDS, HIPS, type Lift, type RepetitionMeasure } from './measure.ts';
-import { atFrame, extreme, known, unknown } from './readings.ts';
+import { phaseTimes } from './phase-times.ts';
+import { extreme, known, unknown } from './readings.ts';
 import { ascentIsCut } from './tempo.ts';
 
 const BAR = {
@@ -59,11 +60,11 @@ function card(name: string, title: string, { needs }: Moving) {
   } as const;
 }
 
-/** Rise of a point over the ascent divided by its time, m/s. */
+/** Rise of a point over the ascent divided by its time (phase-times.ts), m/s. */
 function meanVelocity(name: string, title: string, moving: Moving): RepetitionMeasure {
   return {
     ...card(name, title, moving),
-    definition: `Upward velocity of ${moving.words}, mean over the ascent: rise divided by time.`,
+    definition: `Upward velocity of ${moving.words}, mean over the ascent from the last moment within 2 % of the drop of the bottom to the first within 2 % of standing: rise divided by time. A pause at the bottom does not count.`,
     of(repetition, lift) {
       const { ascent } = repetition;
       const lacking = moving.lacking(lift);
@@ -72,12 +73,15 @@ function meanVelocity(name: string, title: string, moving: Moving): RepetitionMe
       const end = Math.min(ascent.to, lift.loads.frames - 1);
       if (lacking !== '') return [unknown('ascent', null, lacking, from, end)];
       if (ascentIsCut(repetition, lift)) return [unknown('ascent', null, repetition.reason || missing(), from, end)];
-      const low = atFrame(lift, moving.height, null, 'ascent', from);
-      const high = atFrame(lift, moving.height, null, 'ascent', end);
+      const { drives, stands } = phaseTimes(repetition, lift);
+      const [low, high] = [drives, stands].map((at) =>
+        lift.table.between(moving.height, null, Math.floor(at), at - Math.floor(at)),
+      );
       const reason = low.reason || high.reason;
       if (reason !== '') return [unknown('ascent', null, reason, from, end)];
-      if (end <= from) return [unknown('ascent', null, edgeOfRecording(), from, end)];
-      return [known('ascent', null, ((high.value - low.value) * lift.loads.frameRateHz) / (end - from), from, end)];
+      if (!(stands > drives)) return [unknown('ascent', null, edgeOfRecording(), from, end)];
+      const seconds = (stands - drives) / lift.loads.frameRateHz;
+      return [known('ascent', null, (high.value - low.value) / seconds, Math.floor(drives), end)];
     },
   };
 }

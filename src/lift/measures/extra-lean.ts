@@ -1,5 +1,6 @@
+import { ascentComesFirst } from '../../messages.ts';
 import { HIPS, type RepetitionMeasure, SHOULDERS } from './measure.ts';
-import { atFrame, less, readAt, startFrame } from './readings.ts';
+import { atFrame, less, readAt, startFrame, unknown } from './readings.ts';
 
 /** Lean beyond that of the start, degrees. */
 export const extraLean: RepetitionMeasure = {
@@ -13,6 +14,12 @@ export const extraLean: RepetitionMeasure = {
   needs: [...HIPS, ...SHOULDERS],
   source: 'common practice, no source',
   of(repetition, lift) {
+    // A repetition that begins at the bottom has no stand before it to add to.
+    if (repetition.order === 'ascent first') {
+      return ['parallel descent', 'parallel ascent', 'parallel', 'largest'].map((at) =>
+        unknown(at, null, ascentComesFirst()),
+      );
+    }
     const start = atFrame(lift, 'trunk_lean', null, 'start', startFrame(repetition));
     return readAt(lift, repetition, 'trunk_lean', null, ['parallel', 'largest']).map((reading) => less(reading, start));
   },

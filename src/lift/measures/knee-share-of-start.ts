@@ -32,7 +32,8 @@ export const kneeShareOfStart: RepetitionMeasure = {
     const hip = lift.joint('mid_hip');
     if (!knee || !hip)
       return [unknown(at, null, needsLandmarks(absentLandmarks(lift.loads.motion, [...HIPS, ...KNEES])))];
-    const from = repetition.descent.from;
+    // 0 % of the drop is the stand itself: 2 % further on, where the descent's range begins, knees that break first have moved.
+    const from = repetition.topFrame;
     const crossing = dropCrossing(lift, repetition, 'descent', 100 * START_DROP_SHARE);
     if (crossing.reason !== '') return [unknown(at, null, crossing.reason, from)];
     const to = crossing.at[0];

@@ -1,8 +1,9 @@
 import { ascentComesFirst, missing, phaseMissing } from '../../messages.ts';
 import { dropPct } from '../depth.ts';
 import type { Repetition } from '../lift-record.ts';
-import { PHASE_SHARE, REGAINED_SHARE } from '../limits.ts';
+import { REGAINED_SHARE } from '../limits.ts';
 import { HIPS, type Lift, type RepetitionMeasure } from './measure.ts';
+import { atTheBottom, phaseTimes } from './phase-times.ts';
 import { known, unknown } from './readings.ts';
 
 const CARD = { scope: 'repetition', unit: 's', needs: HIPS, source: '2 %: common practice, no source' } as const;
@@ -20,7 +21,8 @@ export const descentTime: RepetitionMeasure = {
       return [unknown('descent', null, repetition.reason, descent.from, descent.to - 1)];
     }
     const { arrives } = atTheBottom(repetition, lift);
-    return [known('descent', null, (arrives - descent.from) / lift.loads.frameRateHz, descent.from, arrives)];
+    const { descends, arrives: reaches } = phaseTimes(repetition, lift);
+    return [known('descent', null, (reaches - descends) / lift.loads.frameRateHz, descent.from, arrives)];
   },
 };
 
@@ -37,7 +39,8 @@ export const ascentTime: RepetitionMeasure = {
       return [unknown('ascent', null, repetition.reason || missing(), ascent.from, ascent.to - 1)];
     }
     const { leaves } = atTheBottom(repetition, lift);
-    return [known('ascent', null, (ascent.to - leaves) / lift.loads.frameRateHz, leaves, ascent.to)];
+    const { drives, stands } = phaseTimes(repetition, lift);
+    return [known('ascent', null, (stands - drives) / lift.loads.frameRateHz, leaves, ascent.to)];
   },
 };
 
@@ -53,7 +56,8 @@ export const bottomPause: RepetitionMeasure = {
       return [unknown('bottom', null, phaseMissing(repetition.descent ? 'ascent' : 'descent'), repetition.bottomFrame)];
     }
     const { arrives, leaves } = atTheBottom(repetition, lift);
-    return [known('bottom', null, (leaves - arrives) / lift.loads.frameRateHz, arrives, leaves)];
+    const { arrives: reaches, drives } = phaseTimes(repetition, lift);
+    return [known('bottom', null, (drives - reaches) / lift.loads.frameRateHz, arrives, leaves)];
   },
 };
 
@@ -68,27 +72,4 @@ export function ascentIsCut(repetition: Repetition, lift: Lift): boolean {
 /** True where the descent begins before the recording does. */
 function beginsCut({ topFrame, descent }: Repetition, { height }: Lift): boolean {
   return descent !== null && height.subarray(0, topFrame).every(Number.isNaN);
-}
-
-/** First and last frame within PHASE_SHARE of the drop of the bottom; a phase that comes after a stand begins and ends with its range. */
-function atTheBottom(repetition: Repetition, lift: Lift): { arrives: number; leaves: number } {
-  const { descent, ascent, bottomFrame, order } = repetition;
-  if (order === 'ascent first') return { arrives: descent?.to ?? -1, leaves: ascent?.from ?? -1 };
-  const pct = dropPct(lift.height, repetition);
-  const limit = 100 * (1 - PHASE_SHARE);
-  let arrives = bottomFrame;
-  for (let f = descent?.from ?? bottomFrame; f < bottomFrame; f++) {
-    if (pct[f] >= limit) {
-      arrives = f;
-      break;
-    }
-  }
-  let leaves = bottomFrame;
-  for (let f = (ascent?.to ?? bottomFrame) - 1; f > bottomFrame; f--) {
-    if (pct[f] >= limit) {
-      leaves = f;
-      break;
-    }
-  }
-  return { arrives, leaves };
 }
