@@ -4,9 +4,11 @@ import { readJson } from '../capture/json-file.ts';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
 import type { Study } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
-import { unknownKindOfFile } from '../messages.ts';
+import type { QualityName } from '../lift/acceptance.ts';
+import { unknownKindOfFile, usedPoorly } from '../messages.ts';
 import { reconstruct } from '../reconstruction/reconstruct.ts';
 import { readRecording } from './analyse-recording.ts';
+import { gradeLimits } from './package-files.ts';
 
 /** What `kneeward check` found. `faults` are the messages of recordings that cannot be used. */
 export interface CheckResult {
@@ -61,8 +63,22 @@ function recordingText(file: string, study?: Study): string {
       `Hips, knees, ankles, shoulders: ${(100 * quality.missingShare).toFixed(1)} % of their samples are missing after short gaps are filled.`,
     );
     lines.push(...quality.notes.map((note) => `Note: ${note}`));
+    const poor = [
+      ...beyond('reprojection_rms', quality.reprojectionRmsPx),
+      ...beyond('missing_share', quality.missingShare),
+    ];
+    if (poor.length > 0) return [...lines, usedPoorly(poor)].join('\n');
   }
   return [...lines, 'The file can be used.'].join('\n');
+}
+
+/** What a value means where it lies beyond the usable limit of calibration/acceptance.json. */
+function beyond(name: QualityName, value: number | null): string[] {
+  const limit = gradeLimits().find((one) => one.name === name);
+  if (!limit || value === null || value <= limit.usable) return [];
+  return [
+    `${limit.means}: ${value.toPrecision(3)}, more than ${limit.usable}${limit.unit === '1' ? '' : ` ${limit.unit}`}`,
+  ];
 }
 
 function abilityLines(file: string, { can, cannot }: Abilities): string[] {

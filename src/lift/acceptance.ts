@@ -12,6 +12,7 @@ export const QUALITY_NAMES = [
   'repetitions_off_plan',
   'vertical_force_balance',
   'force_mismatch',
+  'pressure_mismatch',
 ] as const;
 
 export type QualityName = (typeof QUALITY_NAMES)[number];

@@ -62,6 +62,7 @@ export function qualityNumbers(record: LiftRecord): Readonly<Record<QualityName,
     vertical_force_balance:
       mechanics.meanVerticalShare === null ? null : 100 * Math.abs(mechanics.meanVerticalShare - 1),
     force_mismatch: mechanics.mismatch?.verticalRmsPctBodyWeight ?? null,
+    pressure_mismatch: mechanics.mismatch?.copForwardRmsM ?? null,
   };
 }
 

@@ -7,6 +7,7 @@ import { median } from '../numerics/statistics.ts';
 import { bodiesOf, bodyWrenches } from './body-wrenches.ts';
 import { type JointMoments, momentsFromAbove, momentsFromBelow } from './cut-moments.ts';
 import { forceMismatch } from './force-mismatch.ts';
+import { checkForcePlateSides } from './force-plate-sides.ts';
 import { type GroundReaction, groundReaction } from './ground-wrench.ts';
 import type { JointLoads } from './joint-loads.ts';
 import { centreOfPressure, type Wrench } from './wrench.ts';
@@ -23,7 +24,7 @@ export const LEAST_PRESSED_SHARE = 0.05;
  * plates nothing else is determined (docs/method/mechanics.md).
  *
  * turn: labFromWorld that the reconstruction applied to the points, row-major 3 × 3, applied here to the force plates.
- * Throws 'force-without-centre', 'force-plate-apart', 'force-plate-too-slow'.
+ * Throws 'force-without-centre', 'force-plate-apart', 'force-plate-too-slow', 'force-plates-exchanged'.
  */
 export function jointLoads(
   motion: BodyMotion,
@@ -39,6 +40,7 @@ export function jointLoads(
 
   const cutoffHz = forceCutoffHz(motion);
   const ground = forcePlates.length > 0 ? groundReaction(forcePlates, turn, motion, cutoffHz) : null;
+  if (ground) checkForcePlateSides(ground, forcePlates, motion, leastVerticalN);
   const fromFoot = (side: 'left' | 'right' | null, wrench: Wrench | null | undefined): JointMoments | null =>
     wrench ? momentsFromBelow(motion, demands, wrench, side) : null;
   const fromBelow = ground && {

@@ -68,3 +68,7 @@ export const resultsWritten = (folder: string, page: string, seconds: number) =>
 
 export const recordingsLeftOut = (failed: number, total: number) =>
   `${failed} of ${total} recordings could not be analysed; their messages stand above, and the results hold the others.`;
+
+export const usedPoorly = (why: readonly string[]) =>
+  `The file can be read, but its result will be graded poor: ${why.join('; ')}. ` +
+  'Are offset_s, the rig and the names of the cameras right? Was a camera moved after calibration?';

@@ -32,3 +32,12 @@ export const forcePlateTooSlow = (file: string, rateHz: number, cutoffHz: number
       'Check frame_rate_hz of this force plate, or lower trunk_hz under settings.',
     { rateHz, cutoffHz, leastHz },
   );
+
+/** The left foot's force plate lies under the right foot, and the other way round. */
+export const forcePlatesExchanged = (leftFile: string, rightFile: string, leftZM: number, rightZM: number) =>
+  new DataError(
+    'force-plates-exchanged',
+    `${leftFile}: this force plate is called left, but its centre of pressure (${leftZM.toFixed(2)} m to the right) lies under the right foot, ` +
+      `and that of ${rightFile} (${rightZM.toFixed(2)} m) under the left one. Exchange foot: left and foot: right in the recording file.`,
+    { leftFile, rightFile, leftZM, rightZM },
+  );

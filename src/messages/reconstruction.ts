@@ -88,7 +88,7 @@ export const viewsDisagree = (file: string, medianPx: number, limitPx: number, c
     'views-disagree',
     `${file}: the views do not fit together: half of all points miss their keypoints by more than ${medianPx.toFixed(0)} px ` +
       `(limit ${limitPx.toFixed(0)} px). Are the cameras swapped (views: ${list(cameras)}), is the rig from another set-up, ` +
-      'was a camera moved after calibration, or is a video rotated, mirrored or scaled?',
+      'was a camera moved after calibration, is offset_s wrong, or is a video rotated, mirrored or scaled?',
     { medianPx, limitPx },
   );
 

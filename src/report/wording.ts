@@ -157,6 +157,7 @@ const QUALITY_WORDS: Readonly<Record<string, string>> = {
   repetitions_off_plan: 'Repetitions more or fewer than planned',
   vertical_force_balance: 'Mean force on the floor, off from the weight of lifter and bar',
   force_mismatch: 'Force computed from the movement, off from the measured one',
+  pressure_mismatch: 'Where that force acts along the feet, off from the measured place',
 };
 /** A limit in plain words; its own text where the acceptance file has one we do not know. */
 export const qualityWords = (name: string, means: string) => QUALITY_WORDS[name] ?? means;

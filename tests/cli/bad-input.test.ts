@@ -227,6 +227,17 @@ describe('bad input', () => {
   });
 });
 
+describe('check', () => {
+  test('of views whose clocks are a second apart: says that the result will be poor, and where to look', async () => {
+    const file = join(folder, 'late.yaml');
+    writeFileSync(file, GOOD_VIEWS.replace('offset_s: 0.013', 'offset_s: 1'));
+    const { code, stdout } = await run('check', file);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/graded poor.*offset_s/);
+    expect(stdout).not.toMatch(/can be used/);
+  });
+});
+
 describe('a study with one bad recording', () => {
   test('reports it, analyses the others, exits 1', async () => {
     const study = join(folder, 'study.yaml');

@@ -78,7 +78,12 @@ describe('grade', () => {
   test('what a recording has no number for is named, not judged', () => {
     const { notJudged, reasons } = gradeLift(changed(0, null), limits);
     expect(notJudged).toEqual(
-      expect.arrayContaining(['vertical_force_balance', 'force_mismatch', 'thigh_length_variation']),
+      expect.arrayContaining([
+        'vertical_force_balance',
+        'force_mismatch',
+        'pressure_mismatch',
+        'thigh_length_variation',
+      ]),
     );
     expect(reasons.length + notJudged.length).toBe(limits.length);
   });

@@ -214,4 +214,20 @@ describe('force plates at the frame times', () => {
     const slow = forcePlate('both', () => ({ force: [0, 700, 0], centre: [0, 0, 0] }), 60, 7);
     expect(caught(() => groundReaction([slow], NO_TURN, clock, 3)).code).toBe('force-plate-too-slow');
   });
+
+  test('feet exchanged: refused where both force plates lie under the other foot', () => {
+    const exchanged = caught(() =>
+      jointLoads(motion, [predicted('left', 0.5, 0.1), predicted('right', 0.5, -0.1)], NO_TURN),
+    );
+    expect(exchanged.code).toBe('force-plates-exchanged');
+    expectClose(exchanged.facts.leftZM as number, 0.1, 1e-6, 'left');
+    expectClose(exchanged.facts.rightZM as number, -0.1, 1e-6, 'right');
+    for (const [left, right] of [
+      [-0.1, 0.1],
+      [0.1, 0.2],
+    ]) {
+      const loads = jointLoads(motion, [predicted('left', 0.5, left), predicted('right', 0.5, right)], NO_TURN);
+      expect(loads.fromBelow!.left).not.toBeNull();
+    }
+  });
 });
