@@ -40,6 +40,18 @@ export const LANDMARKS = [
 
 export type Landmark = (typeof LANDMARKS)[number];
 
+/** Without these no moment of hips, knees and ankles can be summed from above. */
+export const MOMENT_LANDMARKS: readonly Landmark[] = [
+  'left_shoulder',
+  'right_shoulder',
+  'left_hip',
+  'right_hip',
+  'left_knee',
+  'right_knee',
+  'left_ankle',
+  'right_ankle',
+];
+
 /** The first 17 landmarks: the COCO person keypoints, in order. */
 export const COCO_COUNT = 17;
 /** The first 23: COCO-WholeBody body and feet, in order. */

@@ -4,7 +4,7 @@ import { readJson } from '../capture/json-file.ts';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
 import type { Study } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
-import type { QualityName } from '../lift/acceptance.ts';
+import type { AcceptanceLimit, QualityName } from '../lift/acceptance.ts';
 import { unknownKindOfFile, usedPoorly } from '../messages.ts';
 import { reconstruct } from '../reconstruction/reconstruct.ts';
 import { readRecording } from './analyse-recording.ts';
@@ -63,9 +63,10 @@ function recordingText(file: string, study?: Study): string {
       `Hips, knees, ankles, shoulders: ${(100 * quality.missingShare).toFixed(1)} % of their samples are missing after short gaps are filled.`,
     );
     lines.push(...quality.notes.map((note) => `Note: ${note}`));
+    const limits = gradeLimits();
     const poor = [
-      ...beyond('reprojection_rms', quality.reprojectionRmsPx),
-      ...beyond('missing_share', quality.missingShare),
+      ...beyond(limits, 'reprojection_rms', quality.reprojectionRmsPx),
+      ...beyond(limits, 'missing_share', quality.missingShare),
     ];
     if (poor.length > 0) return [...lines, usedPoorly(poor)].join('\n');
   }
@@ -73,8 +74,8 @@ function recordingText(file: string, study?: Study): string {
 }
 
 /** What a value means where it lies beyond the usable limit of calibration/acceptance.json. */
-function beyond(name: QualityName, value: number | null): string[] {
-  const limit = gradeLimits().find((one) => one.name === name);
+function beyond(limits: readonly AcceptanceLimit[], name: QualityName, value: number | null): string[] {
+  const limit = limits.find((one) => one.name === name);
   if (!limit || value === null || value <= limit.usable) return [];
   return [
     `${limit.means}: ${value.toPrecision(3)}, more than ${limit.usable}${limit.unit === '1' ? '' : ` ${limit.unit}`}`,

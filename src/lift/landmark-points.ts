@@ -1,7 +1,7 @@
 import type { BodyMotion, JointName } from '../body/body-motion.ts';
 import { along, type PointSeries, pointSeries } from '../body/point-series.ts';
 import type { Landmark } from '../capture/landmarks.ts';
-import { SampleStatus } from '../capture/sample-status.ts';
+import { markEdgesInto } from '../reconstruction/edge-frames.ts';
 
 /** A joint or a mid-joint as the body stage knows it. */
 export type PointName = keyof BodyMotion['joints'];
@@ -44,30 +44,14 @@ export function absentLandmarks(motion: BodyMotion, wanted: readonly Landmark[])
   return wanted.filter((name) => landmarkPoint(motion, name) === null);
 }
 
-const BODY: readonly Landmark[] = [
-  'left_shoulder',
-  'right_shoulder',
-  'left_hip',
-  'right_hip',
-  'left_knee',
-  'right_knee',
-  'left_ankle',
-  'right_ankle',
-];
-
 /**
  * 1 where a frame lies within one filter memory of the end of a tracked stretch of a shoulder, hip, knee or ankle: shown,
  * kept out of curves and measures. The first and the last frame always are: no second difference exists there.
  */
 export function edgeFrames(motion: BodyMotion): Uint8Array {
-  const { landmarks, status, frames } = motion.trajectories;
+  const { frames } = motion.trajectories;
   const out = new Uint8Array(frames);
-  const columns = BODY.map((name) => landmarks.indexOf(name)).filter((column) => column >= 0);
-  for (let f = 0; f < frames; f++) {
-    for (const column of columns) {
-      if (status[f * landmarks.length + column] === SampleStatus.edge) out[f] = 1;
-    }
-  }
+  markEdgesInto(out, motion.trajectories);
   if (frames > 0) {
     out[0] = 1;
     out[frames - 1] = 1;

@@ -1,9 +1,9 @@
 import type { BodyMotion, SegmentMotion } from '../body/body-motion.ts';
 import type { Landmark } from '../capture/landmarks.ts';
 import type { ForcePlateTrack } from '../capture/recording.ts';
-import { SampleStatus } from '../capture/sample-status.ts';
 import { GRAVITY_M_PER_S2 } from '../numerics/constants.ts';
 import { median } from '../numerics/statistics.ts';
+import { markEdgesInto } from '../reconstruction/edge-frames.ts';
 import { bodiesOf, bodyWrenches } from './body-wrenches.ts';
 import { type JointMoments, momentsFromAbove, momentsFromBelow } from './cut-moments.ts';
 import { forceMismatch } from './force-mismatch.ts';
@@ -107,21 +107,10 @@ function forceCutoffHz(motion: BodyMotion): number {
   }
 }
 
-const JOINT_LANDMARKS: readonly Landmark[] = (['shoulder', 'hip', 'knee', 'ankle'] as const).flatMap(
-  (joint) => [`left_${joint}`, `right_${joint}`] as const,
-);
-
 /** 1 where a joint, or a force plate, is within its filter's memory of an end; one a frame. */
 function filterEdges(motion: BodyMotion, ground: GroundReaction | null): Uint8Array {
-  const { landmarks, status } = motion.trajectories;
   const edge = ground ? Uint8Array.from(ground.edge) : new Uint8Array(motion.frames);
-  for (const name of JOINT_LANDMARKS) {
-    const column = landmarks.indexOf(name);
-    if (column < 0) continue;
-    for (let frame = 0; frame < edge.length; frame++) {
-      if (status[frame * landmarks.length + column] === SampleStatus.edge) edge[frame] = 1;
-    }
-  }
+  markEdgesInto(edge, motion.trajectories);
   return edge;
 }
 

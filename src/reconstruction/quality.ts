@@ -1,4 +1,4 @@
-import type { Landmark } from '../capture/landmarks.ts';
+import { MOMENT_LANDMARKS } from '../capture/landmarks.ts';
 import { isUsable, SampleStatus } from '../capture/sample-status.ts';
 import { reconstructionNotes } from '../messages/reconstruction.ts';
 import { median } from '../numerics/statistics.ts';
@@ -7,18 +7,6 @@ import type { LabFrame } from './lab-frame.ts';
 import type { MeasuredPoints } from './measured-points.ts';
 import type { LandmarkQuality, ReconstructionQuality } from './trajectories.ts';
 import { countByName } from './triangulate.ts';
-
-/** Landmarks without which no joint moment of the lower limb can be had. */
-const REQUIRED: readonly Landmark[] = [
-  'left_hip',
-  'right_hip',
-  'left_knee',
-  'right_knee',
-  'left_ankle',
-  'right_ankle',
-  'left_shoulder',
-  'right_shoulder',
-];
 
 /** Covariances looked at per landmark for its median standard deviation; a median needs no more. */
 const COVARIANCES_SAMPLED = 500;
@@ -93,7 +81,7 @@ function countColumn(
 function missingShare(points: MeasuredPoints, status: Uint8Array): number {
   let usable = 0;
   let samples = 0;
-  for (const landmark of REQUIRED) {
+  for (const landmark of MOMENT_LANDMARKS) {
     const l = points.landmarks.indexOf(landmark);
     if (l < 0) continue;
     samples += points.frames;

@@ -40,9 +40,10 @@ describe('writing', () => {
     expect(readdirSync(to)).toEqual(['z.csv']);
   });
 
-  const proc = existsSync('/proc/self') ? test : test.skip;
-  proc('a file system that takes no folder is refused instead of tried for ever', () => {
-    expect(refusal('/proc/kneeward/deep', { 'a.csv': 'a' }).code).toBe('output-not-writable');
+  test('a file system that takes no folder is refused instead of tried for ever', () => {
+    // /proc is such a one; where there is none, a file in the way stands in for it.
+    const place = existsSync('/proc/self') ? '/proc/kneeward/deep' : join(folder, 'file', 'deep');
+    expect(refusal(place, { 'a.csv': 'a' }).code).toBe('output-not-writable');
   });
 
   test('an empty --out is a matter of usage', async () => {
