@@ -54,6 +54,46 @@ export interface RigQuality {
   readonly pointsUsed: number | null;
   /** Notes a reader must see, in plain words. */
   readonly notes: readonly string[];
+  /** Absent where the rig was stated or made by an older version. */
+  readonly measured?: MeasuredQuality;
+}
+
+/** How good a calibration is, each number with its meaning; null = not known from this calibration, `notes` say why. */
+export interface MeasuredQuality {
+  readonly cameras: readonly CameraQuality[];
+  /** Lengths that the fit did not use (or, of a board, that it did not use as lengths): measured − true, r.m.s., metres. */
+  readonly heldOutLength: {
+    readonly what: string;
+    readonly rmsM: number;
+    readonly share: number;
+    readonly count: number;
+  } | null;
+  /** Half width of the 95 % interval of the vertical, degrees, and where the vertical is from. */
+  readonly vertical: { readonly from: string; readonly halfWidth95Deg: number } | null;
+  /** Standard deviation of the scale (1 = 100 %) from all its causes, and those causes by name. */
+  readonly scale: { readonly sdShare: number; readonly causes: Readonly<Record<string, number>> } | null;
+  /** Least and greatest X Y Z of the points that the rig was made from, metres, rig's world: 6 numbers. */
+  readonly volumeM: readonly number[] | null;
+  /** Joint covariance of the cameras, as in BundleSolution but for poses in the rig's world; lower triangle by rows. */
+  readonly covariance: { readonly parameters: readonly string[]; readonly lowerTriangle: readonly number[] } | null;
+}
+
+export interface CameraQuality {
+  readonly camera: string;
+  readonly reprojectionRmsPx: number;
+  readonly points: number;
+  readonly views: number;
+  /** Standard deviations: focal length px, principal point px, place m (largest axis), direction degrees; null = held. */
+  readonly focalSdPx: number | null;
+  readonly principalPointSdPx: number | null;
+  readonly placeSdM: number | null;
+  readonly directionSdDeg: number | null;
+  /** Share of a 10 × 10 grid over the picture in which points lay, 0–1. */
+  readonly coverage: number;
+  /** Largest angle between the normals of two boards, degrees; null without boards. */
+  readonly tiltRangeDeg: number | null;
+  /** Clock offset against the first camera with the half width of its 95 % interval, seconds; null = not estimated. */
+  readonly clock: { readonly offsetS: number; readonly halfWidth95S: number; readonly drift: number | null } | null;
 }
 
 export const NO_DISTORTION: Distortion = [0, 0, 0, 0, 0];
