@@ -3,10 +3,17 @@
  * on those and never on prose.
  */
 
+export * from './messages/acceptance.ts';
+export * from './messages/boards.ts';
 export * from './messages/body.ts';
 export * from './messages/cameras.ts';
 export * from './messages/capture.ts';
 export * from './messages/cli.ts';
+export * from './messages/images.ts';
 export * from './messages/lift.ts';
 export * from './messages/mechanics.ts';
+export * from './messages/moving-points.ts';
+export * from './messages/plan.ts';
 export * from './messages/reconstruction.ts';
+export * from './messages/still-moments.ts';
+export * from './messages/video.ts';

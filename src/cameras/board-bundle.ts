@@ -1,23 +1,29 @@
-import { type LeastSquaresProblem, leastSquares } from '../numerics/least-squares.ts';
-import { rotationFromVector, vectorFromRotation } from '../numerics/rotation.ts';
-import { type Board, type BoardImage, boardPoints, cornersFound } from './board.ts';
-import { type FreeLensParameter, lensColumn, lensValue, withLensValues } from './fit-camera.ts';
+import { vectorFromRotation } from '../numerics/rotation.ts';
+import { type Board, type BoardImage, boardPoints } from './board.ts';
+import { type BundleStart, boardRigProblem, type ObservedBoard, observations } from './board-rig-problem.ts';
+import { solveBundle } from './bundle.ts';
+import type { BundleCamera, BundleProblem, BundleSolution, RobustLoss } from './bundle-problem.ts';
+import type { FreeLensParameter } from './fit-camera.ts';
 import type { Pose } from './pose.ts';
-import {
-  deriveProjectionInto,
-  leftJacobian,
-  projectionDerivatives,
-  rotationVectorColumnsInto,
-} from './projection-derivatives.ts';
+import { leftJacobian } from './projection-derivatives.ts';
 import type { Camera } from './rig.ts';
 
-export interface BundleStart {
+export { type BundleStart, boardRigProblem };
+
+/** Start of `refineBoardRig`: as `BundleStart`, with each camera's own free lens parameters. */
+export interface BoardBundleStart {
   /** In the frame of the first camera, which is held at the origin. */
   readonly cameras: readonly Camera[];
   /** firstFromBoard per image name. */
   readonly boards: ReadonlyMap<string, Pose>;
-  /** Lens parameters refined together with the poses, the same kinds for every camera; none = held. */
-  readonly free: readonly FreeLensParameter[];
+  /** Lens parameters refined together with the poses, per camera; none = held. */
+  readonly free: readonly (readonly FreeLensParameter[])[];
+  /** Lenses known from elsewhere, per camera, in the order of `free`. */
+  readonly priors?: readonly (BundleCamera['lensPrior'] | undefined)[];
+  /** Default none. */
+  readonly loss?: RobustLoss;
+  /** Standard deviation of a corner's coordinate, px; needed beside priors. Default: unknown, found from the residuals. */
+  readonly cornerSdPx?: number;
 }
 
 export interface BundleResult {
@@ -34,167 +40,71 @@ export interface BundleResult {
   readonly lensSd: readonly Float64Array[];
   /** Covariance (3 × 3, rad²) of a small turn δ of each board: R becomes exp(δ) R. */
   readonly boardTurnCovariance: ReadonlyMap<string, Float64Array>;
-}
-
-interface Observed {
-  readonly camera: number;
-  readonly board: number;
-  readonly image: BoardImage;
-  readonly corners: readonly number[];
-}
-
-/**
- * The least-squares problem of `refineBoardRig`, with its analytic Jacobian.
- *
- * Parameters: per camera but the first a rotation vector and translation; per camera the free lens parameters; per board
- * image a rotation vector and translation. Residuals: predicted − measured, u and v of every corner found.
- */
-export function boardRigProblem(start: BundleStart, images: readonly BoardImage[], board: Board) {
-  const names = [...start.boards.keys()];
-  const observed = observations(start, images, names);
-  const layout = parameterLayout(start, names.length);
-  const points = boardPoints(board);
-  const corners = observed.reduce((sum, one) => sum + one.corners.length, 0);
-  const n = layout.count;
-  const derivatives = projectionDerivatives();
-  const world = new Float64Array(3);
-
-  const place = (pose: Pose, corner: number) => {
-    const { rotation: r, translation: t } = pose;
-    const x = points[3 * corner];
-    const y = points[3 * corner + 1];
-    for (let i = 0; i < 3; i++) world[i] = r[3 * i] * x + r[3 * i + 1] * y + t[i];
-  };
-
-  const problem: LeastSquaresProblem = {
-    residualCount: 2 * corners,
-    parameterCount: n,
-    residualsInto(out, p) {
-      const cameras = layout.cameras(p);
-      let o = 0;
-      for (const { camera, board: b, image, corners: seen } of observed) {
-        const pose = layout.board(p, b);
-        for (const corner of seen) {
-          place(pose, corner);
-          deriveProjectionInto(derivatives, cameras[camera], world[0], world[1], world[2]);
-          out[o++] = derivatives.uv[0] - image.corners[2 * corner];
-          out[o++] = derivatives.uv[1] - image.corners[2 * corner + 1];
-        }
-      }
-    },
-    jacobianInto(out, p) {
-      out.fill(0);
-      const cameras = layout.cameras(p);
-      let rowStart = 0;
-      for (const { camera, board: b, corners: seen } of observed) {
-        const pose = layout.board(p, b);
-        const boardAt = layout.boardAt(b);
-        const boardTurn = leftJacobian(p.subarray(boardAt, boardAt + 3));
-        const poseAt = layout.poseAt(camera);
-        const cameraTurn = camera === 0 ? null : leftJacobian(p.subarray(poseAt, poseAt + 3));
-        const lensAt = layout.lensAt(camera);
-        for (const corner of seen) {
-          place(pose, corner);
-          deriveProjectionInto(derivatives, cameras[camera], world[0], world[1], world[2]);
-          if (cameraTurn !== null) rotationVectorColumnsInto(derivatives.pose, cameraTurn);
-          const [rx, ry, rz] = [0, 1, 2].map((i) => world[i] - pose.translation[i]);
-          for (let row = 0; row < 2; row++) {
-            const g0 = derivatives.point[3 * row];
-            const g1 = derivatives.point[3 * row + 1];
-            const g2 = derivatives.point[3 * row + 2];
-            // The board's turn δ moves the corner by δ × (R x): y × g, as for a camera.
-            const d0 = ry * g2 - rz * g1;
-            const d1 = rz * g0 - rx * g2;
-            const d2 = rx * g1 - ry * g0;
-            for (let k = 0; k < 3; k++) {
-              out[rowStart + boardAt + k] = d0 * boardTurn[k] + d1 * boardTurn[3 + k] + d2 * boardTurn[6 + k];
-            }
-            out[rowStart + boardAt + 3] = g0;
-            out[rowStart + boardAt + 4] = g1;
-            out[rowStart + boardAt + 5] = g2;
-            if (cameraTurn !== null) {
-              for (let k = 0; k < 6; k++) out[rowStart + poseAt + k] = derivatives.pose[6 * row + k];
-            }
-            for (let k = 0; k < start.free.length; k++) {
-              out[rowStart + lensAt + k] = lensColumn(derivatives.lens, row, start.free[k]);
-            }
-            rowStart += n;
-          }
-        }
-      }
-    },
-  };
-  return { problem, layout, observed, names, corners };
+  /** All of the joint refinement: covariance of all cameras' parameters by name, covariance of each board (in map order). */
+  readonly solution: BundleSolution;
 }
 
 /**
  * All boards, all cameras after the first and, where asked, all lenses, in one least-squares problem on pixels: a bundle
  * adjustment (Triggs et al. 2000) whose points are fixed on rigid boards.
  */
-export function refineBoardRig(start: BundleStart, images: readonly BoardImage[], board: Board): BundleResult {
-  const { problem, layout, observed, names, corners } = boardRigProblem(start, images, board);
-  const found = leastSquares(problem, layout.start);
-  const n = layout.count;
-
-  const sd = found.standardDeviations;
-  const p = found.parameters;
-  return {
-    cameras: layout.cameras(p),
-    boards: new Map(names.map((name, b) => [name, layout.board(p, b)])),
-    rmsPx: Math.sqrt(found.residualSumOfSquares / corners),
-    corners,
-    imageRms: rmsPerImage(observed, found.residuals),
-    poseSd: start.cameras.map((_, c) =>
-      c === 0 ? new Float64Array(6) : sd.slice(layout.poseAt(c), layout.poseAt(c) + 6),
-    ),
-    lensSd: start.cameras.map((_, c) => sd.slice(layout.lensAt(c), layout.lensAt(c) + start.free.length)),
-    boardTurnCovariance: new Map(
-      names.map((name, b) => {
-        const at = layout.boardAt(b);
-        return [name, turnCovariance(found.covariance, n, at, leftJacobian(p.subarray(at, at + 3)))];
-      }),
-    ),
-  };
-}
-
-function observations(start: BundleStart, images: readonly BoardImage[], names: readonly string[]): Observed[] {
-  return images.flatMap((image) => {
-    const camera = start.cameras.findIndex((one) => one.name === image.camera);
-    const board = names.indexOf(image.image);
-    const corners = cornersFound(image);
-    return camera < 0 || board < 0 || corners.length === 0 ? [] : [{ camera, board, image, corners }];
+export function refineBoardRig(start: BoardBundleStart, images: readonly BoardImage[], board: Board): BundleResult {
+  const names = [...start.boards.keys()];
+  const observed = observations(start, images, names);
+  const found = solveBundle(boardBundle(start, observed, names, board));
+  const poseLength = (camera: number) => (camera === 0 ? 0 : 6);
+  let at = 0;
+  const places = start.cameras.map((_, c) => {
+    const place = at;
+    at += poseLength(c) + start.free[c].length;
+    return place;
   });
-}
-
-function parameterLayout(start: BundleStart, boardCount: number) {
-  const { cameras, boards, free } = start;
-  const poseAt = (camera: number) => 6 * (camera - 1);
-  const lensAt = (camera: number) => 6 * (cameras.length - 1) + free.length * camera;
-  const boardAt = (board: number) => lensAt(cameras.length) + 6 * board;
+  const n = found.parameters.length;
+  const sd = (k: number) => Math.sqrt(found.covariance[k * (n + 1)]);
   return {
-    count: boardAt(boardCount),
-    poseAt,
-    lensAt,
-    boardAt,
-    start: Float64Array.of(
-      ...cameras.slice(1).flatMap((camera) => [...vectorFromRotation(camera.rotation), ...camera.translation]),
-      ...cameras.flatMap((camera) => free.map((parameter) => lensValue(camera, parameter))),
-      ...[...boards.values()].flatMap((pose) => [...vectorFromRotation(pose.rotation), ...pose.translation]),
-    ),
-    cameras: (p: Float64Array): Camera[] =>
-      cameras.map((camera, c) => {
-        const lens = withLensValues(camera, free, p, lensAt(c));
-        return c === 0 ? lens : { ...lens, ...poseFrom(p, poseAt(c)) };
-      }),
-    board: (p: Float64Array, board: number): Pose => poseFrom(p, boardAt(board)),
+    cameras: found.cameras,
+    boards: new Map(names.map((name, b) => [name, found.targets[b] as Pose])),
+    rmsPx: found.rmsPx,
+    corners: found.weights.length,
+    imageRms: rmsPerImage(observed, found.residuals),
+    poseSd: found.cameras.map((camera, c) => (c === 0 ? new Float64Array(6) : poseSd(found, camera, places[c]))),
+    lensSd: found.cameras.map((_, c) => Float64Array.from(start.free[c], (_, k) => sd(places[c] + poseLength(c) + k))),
+    boardTurnCovariance: new Map(names.map((name, b) => [name, corner3(found.targetCovariance(b), 6, 0)])),
+    solution: found,
   };
 }
 
-function poseFrom(p: Float64Array, at: number): Pose {
-  return { rotation: rotationFromVector(p.subarray(at, at + 3)), translation: p.slice(at + 3, at + 6) };
+/** The bundle problem of board images: the first camera held, boards as rigid targets, every corner of equal weight. */
+export function boardBundle(
+  start: BoardBundleStart,
+  observed: readonly ObservedBoard[],
+  names: readonly string[],
+  board: Board,
+): BundleProblem {
+  const points = boardPoints(board);
+  const each = observed.flatMap(({ corners, ...one }) => corners.map((corner) => ({ ...one, corner })));
+  return {
+    cameras: start.cameras.map((camera, c) => {
+      const lensPrior = start.priors?.[c];
+      return { camera, poseFree: c > 0, lensFree: start.free[c], ...(lensPrior === undefined ? {} : { lensPrior }) };
+    }),
+    targets: names.map((label) => ({ kind: 'rigid', label, points, start: start.boards.get(label)! })),
+    observations: {
+      camera: Int32Array.from(each, ({ camera }) => camera),
+      target: Int32Array.from(each, ({ board: b }) => b),
+      point: Int32Array.from(each, ({ corner }) => corner),
+      pixel: Float64Array.from(
+        each.flatMap(({ image, corner }) => [...image.corners.subarray(2 * corner, 2 * corner + 2)]),
+      ),
+      sdPx: start.cornerSdPx === undefined ? null : new Float64Array(2 * each.length).fill(start.cornerSdPx),
+      velocity: null,
+      timeS: null,
+    },
+    loss: start.loss ?? { kind: 'none' },
+  };
 }
 
-function rmsPerImage(observed: readonly Observed[], residuals: Float64Array) {
+function rmsPerImage(observed: readonly ObservedBoard[], residuals: Float64Array) {
   let o = 0;
   return observed.map(({ image, corners }) => {
     let squares = 0;
@@ -203,17 +113,45 @@ function rmsPerImage(observed: readonly Observed[], residuals: Float64Array) {
   });
 }
 
-/** Jₗ C Jₗᵀ of the 3 × 3 block of `covariance` (n wide) that starts at `at`. */
-function turnCovariance(covariance: Float64Array, n: number, at: number, jl: Float64Array): Float64Array {
-  const out = new Float64Array(9);
-  for (let a = 0; a < 3; a++) {
-    for (let b = 0; b < 3; b++) {
-      for (let i = 0; i < 3; i++) {
-        for (let j = 0; j < 3; j++) {
-          out[3 * a + b] += jl[3 * a + i] * covariance[(at + i) * n + at + j] * jl[3 * b + j];
-        }
-      }
+/**
+ * Standard deviations of a camera's rotation vector and translation. The bundle's turn δ is that of exp(δ) R; a change of
+ * the rotation vector ω is Jₗ(ω)⁻¹ δ.
+ */
+function poseSd(found: BundleSolution, camera: Camera, at: number): Float64Array {
+  const n = found.parameters.length;
+  const inverse = inverse3(leftJacobian(vectorFromRotation(camera.rotation)));
+  const turn = corner3(found.covariance, n, at);
+  const sd = new Float64Array(6);
+  for (let k = 0; k < 3; k++) {
+    let variance = 0;
+    for (let i = 0; i < 3; i++) {
+      for (let j = 0; j < 3; j++) variance += inverse[3 * k + i] * turn[3 * i + j] * inverse[3 * k + j];
     }
+    sd[k] = Math.sqrt(variance);
+    sd[3 + k] = Math.sqrt(found.covariance[(at + 3 + k) * (n + 1)]);
   }
-  return out;
+  return sd;
+}
+
+/** The 3 × 3 block at (at, at) of a square matrix n wide. */
+function corner3(matrix: Float64Array, n: number, at: number): Float64Array {
+  return Float64Array.from({ length: 9 }, (_, k) => matrix[(at + Math.floor(k / 3)) * n + at + (k % 3)]);
+}
+
+function inverse3(m: Float64Array): Float64Array {
+  const [a, b, c, d, e, f, g, h, i] = m;
+  const [ca, cb, cc] = [e * i - f * h, f * g - d * i, d * h - e * g];
+  const determinant = a * ca + b * cb + c * cc;
+  const adjugate = [
+    ca,
+    c * h - b * i,
+    b * f - c * e,
+    cb,
+    a * i - c * g,
+    c * d - a * f,
+    cc,
+    b * g - a * h,
+    a * e - b * d,
+  ];
+  return Float64Array.from(adjugate, (x) => x / determinant);
 }

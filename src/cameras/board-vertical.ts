@@ -2,6 +2,7 @@ import { boardUpImageMissing, boardUpUnclear } from '../messages/cameras.ts';
 import type { Board } from './board.ts';
 import { boardPoints } from './board.ts';
 import { type Pose, turned } from './pose.ts';
+import { angleOf95, roundCovariance, tangentCovariance } from './vertical/vertical-estimate.ts';
 
 /** How the vertical is known: in one image the board lies level on the floor, or stands with its columns vertical. */
 export interface BoardUp {
@@ -9,13 +10,26 @@ export interface BoardUp {
   readonly board: 'lies' | 'stands';
   /** Height of the board's plane (lies) or of its lowest inner corner (stands) above the floor, metres. */
   readonly heightM: number;
+  /**
+   * How level (lies) or plumb (stands) the board itself was: standard deviation per axis, degrees. Absent:
+   * BOARD_LEVEL_SD_DEG. A spirit level on the board, used both ways, leaves about 0.1°.
+   */
+  readonly levelSdDeg?: number;
 }
+
+/**
+ * Slope of a gym floor under a board, or of a board against an upright, standard deviation per axis, degrees: 0.2° are 3.5 mm
+ * on a metre. Common practice, no source.
+ */
+export const BOARD_LEVEL_SD_DEG = 0.2;
 
 export interface WorldPlacement {
   /** worldFromFirst: from the first camera's frame to the rig's world. */
   readonly world: Pose;
   /** Standard deviation of the vertical from the fit of that board, degrees; null where the vertical is not known. */
   readonly verticalSdDeg: number | null;
+  /** The true vertical lies within this angle of +Y with probability 95 %: fit and levelness together; null as above. */
+  readonly halfWidth95Deg: number | null;
 }
 
 /** A standing board's columns must be nearer than this to the first camera's own vertical, so that up is told from down: 60°. */
@@ -35,7 +49,7 @@ export function placeWorld(
   turnCovariance: ReadonlyMap<string, Float64Array>,
   up: BoardUp | null,
 ): WorldPlacement {
-  if (up === null) return { world: worldWithUp([0, -1, 0], [0, 0, 0]), verticalSdDeg: null };
+  if (up === null) return { world: worldWithUp([0, -1, 0], [0, 0, 0]), verticalSdDeg: null, halfWidth95Deg: null };
   const pose = boards.get(up.image);
   if (pose === undefined) throw boardUpImageMissing(up.image, [...boards.keys()]);
   const upward = up.board === 'lies' ? normalTowardsCamera(pose) : columnsUpward(pose, up.image);
@@ -45,9 +59,11 @@ export function placeWorld(
   const first = corners[0];
   const drop = dot(first, upward) - lowest + up.heightM;
   const origin = first.map((x, i) => x - drop * upward[i]);
+  const turn = turnCovariance.get(up.image)!;
   return {
     world: worldWithUp(upward, origin),
-    verticalSdDeg: (turnSd(turnCovariance.get(up.image)!, upward) * 180) / Math.PI,
+    verticalSdDeg: (turnSd(turn, upward) * 180) / Math.PI,
+    halfWidth95Deg: halfWidth95Deg(turn, upward, up.levelSdDeg ?? BOARD_LEVEL_SD_DEG),
   };
 }
 
@@ -96,6 +112,13 @@ function turnSd(c: Float64Array, direction: readonly number[]): number {
   let about = 0;
   for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) about += direction[i] * c[3 * i + j] * direction[j];
   return Math.sqrt(Math.max(0, c[0] + c[4] + c[8] - about));
+}
+
+/** 95 % half width from the covariance of the board's turn (rad²) and its levelness; a turn and a direction spread alike. */
+function halfWidth95Deg(turn: Float64Array, upward: readonly number[], levelSdDeg: number): number {
+  const level = roundCovariance(upward, (levelSdDeg * Math.PI) / 180);
+  const both = tangentCovariance(upward, turn).map((x, k) => x + level[k]);
+  return (angleOf95(both) * 180) / Math.PI;
 }
 
 function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {

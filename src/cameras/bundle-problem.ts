@@ -50,6 +50,7 @@ export interface BundleCamera {
    * Start is 0. `clockSdS`: prior standard deviation of the offset; absent = none.
    */
   readonly clockFree?: 'none' | 'offset' | 'offset and drift';
+  readonly clockSdS?: number;
 }
 
 /** Loss on the length s of the weighted 2-vector of one observation: Huber (1964) or Cauchy, in units of its sd. */

@@ -24,6 +24,8 @@ export interface CalibrationView {
 export interface CalibrationObservation {
   readonly camera: string;
   readonly image: string;
+  /** Which point it is: number of a board's corner, label of a control point; absent where points have no names. */
+  readonly point?: string;
   readonly u: number;
   readonly v: number;
   /** Predicted − measured, px. */

@@ -6,14 +6,13 @@ import {
   rigCameraNamedTwice,
   rigWithoutCamera,
 } from '../messages/cameras.ts';
-import { vectorFromRotation } from '../numerics/rotation.ts';
 import { cameraCentre } from './camera-model.ts';
 import { checkControlPointGeometry, type SeenControlPoints, suspects } from './control-point-checks.ts';
 import { type ControlPointView, misfitLimitPx, startingCameras } from './control-point-start.ts';
 import type { CameraFit, FreeLensParameter } from './fit-camera.ts';
 import { coversImage } from './image-cover.ts';
 import { aicc, bestFit, type ControlPointOptions, chooseFit, lensModels, ROUNDING_PX } from './lens-choice.ts';
-import { leftJacobian } from './projection-derivatives.ts';
+import { blockOf, type CameraCovariance, centreCovariance, covarianceOfFit } from './pose-covariance.ts';
 import type { Camera, CameraRig } from './rig.ts';
 
 /** Surveyed points: labels and 3 × n coordinates in the rig's world, metres (see `pointsToWorld`). */
@@ -33,6 +32,8 @@ export interface ControlPointCamera {
   readonly focalSdPx: number;
   /** Standard deviations of the camera's centre, metres, world axes. */
   readonly centreSdM: Float64Array;
+  /** Covariance of what was fitted, for a small turn of the camera in place of its rotation vector. */
+  readonly covariance: CameraCovariance;
   /** Every lens model tried, with its criterion; lower is better. */
   readonly tried: readonly {
     readonly free: readonly FreeLensParameter[];
@@ -69,6 +70,7 @@ export function cameraFromControlPoints(
     throw controlPointsDoNotFit(view.camera, chosen.rmsPx, limitPx, suspects(seen, limitPx) || farthest);
   }
   if (!coversImage(chosen.camera)) throw lensDoesNotCoverImage(view.camera, chosen.camera.distortion);
+  const covariance = covarianceOfFit(chosen);
   return {
     camera: chosen.camera,
     labels: seen.labels,
@@ -76,7 +78,8 @@ export function cameraFromControlPoints(
     rmsPx: chosen.rmsPx,
     free: chosen.free,
     focalSdPx: focalSd(chosen),
-    centreSdM: centreSd(chosen),
+    centreSdM: centreSd(chosen, covariance),
+    covariance,
     tried: fits.map((fit) => ({ free: fit.free, rmsPx: fit.rmsPx, aicc: aicc(fit) })),
     notes: notesOn(chosen, view, worst),
   };
@@ -151,26 +154,16 @@ function focalSd(fit: CameraFit): number {
   return Number.NaN;
 }
 
-/** Standard deviations of C = −Rᵀ t: dC = Rᵀ (δ × t) − Rᵀ dt, with δ = Jₗ dω. */
-function centreSd(fit: CameraFit): Float64Array {
-  const { rotation: r, translation: t } = fit.camera;
-  const jl = leftJacobian(vectorFromRotation(r));
-  const columns: number[][] = [];
-  for (let k = 0; k < 3; k++) {
-    const d = [jl[k], jl[3 + k], jl[6 + k]];
-    columns.push([d[1] * t[2] - d[2] * t[1], d[2] * t[0] - d[0] * t[2], d[0] * t[1] - d[1] * t[0]]);
-  }
-  for (let k = 0; k < 3; k++) columns.push([0, 1, 2].map((i) => (i === k ? -1 : 0)));
-  const n = fit.parameterCount;
+/** Standard deviations of the centre along the world's axes, metres. */
+function centreSd(fit: CameraFit, { parameters, covariance }: CameraCovariance): Float64Array {
   const first = fit.free.length;
-  return Float64Array.from({ length: 3 }, (_, axis) => {
-    const g = columns.map((v) => r[axis] * v[0] + r[3 + axis] * v[1] + r[6 + axis] * v[2]);
-    let variance = 0;
-    for (let a = 0; a < 6; a++) {
-      for (let b = 0; b < 6; b++) variance += g[a] * fit.covariance[(first + a) * n + first + b] * g[b];
-    }
-    return Math.sqrt(variance);
-  });
+  const pose = blockOf(
+    covariance,
+    parameters.length,
+    [0, 1, 2, 3, 4, 5].map((k) => first + k),
+  );
+  const centre = centreCovariance(fit.camera, pose);
+  return Float64Array.of(Math.sqrt(centre[0]), Math.sqrt(centre[4]), Math.sqrt(centre[8]));
 }
 
 function notesOn(fit: CameraFit, view: ControlPointView, worst: readonly { label: string; px: number }[]): string[] {

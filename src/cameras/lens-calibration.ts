@@ -21,6 +21,9 @@ export interface ImageSize {
 /** Distortion terms fitted beside f and principal point; the rest is 0. */
 export type BoardDistortion = 'k1' | 'k1 k2' | 'k1 k2 p1 p2' | 'k1 k2 p1 p2 k3';
 
+/** `BoardDistortion`, or no distortion at all. */
+export type BoardTerms = 'none' | BoardDistortion;
+
 export interface LensCalibration {
   readonly camera: string;
   readonly imageSize: ImageSize;
@@ -64,23 +67,39 @@ export async function calibrateLens(
   imageSize: ImageSize,
   terms: BoardDistortion = 'k1 k2 p1 p2',
 ): Promise<LensCalibration> {
+  const lens = await lensOfViews(images, board, imageSize, terms);
+  refuseBadLens(lens);
+  return lens;
+}
+
+/** `calibrateLens` without a judgement of the result. Errors: board-size-wrong, board-images-too-few. */
+export async function lensOfViews(
+  images: readonly BoardImage[],
+  board: Board,
+  imageSize: ImageSize,
+  terms: BoardDistortion,
+): Promise<LensCalibration> {
   checkBoard(board);
   const usable = images.filter((image) => cornersFound(image).length >= FEWEST_CORNERS);
   const camera = images[0]?.camera ?? '';
   if (usable.length < FEWEST_BOARD_IMAGES) throw boardImagesTooFew(camera, usable.length, FEWEST_BOARD_IMAGES);
-  const lens = lensFromViews(await checkedOpenCv(), usable, board, imageSize, terms);
+  return lensFromViews(await checkedOpenCv(), usable, board, imageSize, terms);
+}
+
+/** Errors: board-not-tilted, board-focal-uncertain, lens-does-not-cover-image. */
+export function refuseBadLens(lens: LensCalibration): void {
   // Parallel boards leave the focal length free (Zhang 2000, sec. 3.2), and noise then finds a wrong one with a small
   // standard deviation: the tilt must be looked at for itself.
+  const { camera } = lens;
   const tiltDeg = tiltRange(lens.views);
   if (tiltDeg < LEAST_TILT_DEG) throw boardNotTilted(camera, tiltDeg, LEAST_TILT_DEG);
   const worst = Math.max(lens.standardDeviations[0] / lens.fx, lens.standardDeviations[1] / lens.fy);
   if (!(worst <= FOCAL_LIMIT)) throw boardFocalUncertain(camera, lens.fx, worst * lens.fx, FOCAL_LIMIT);
   if (!coversImage(cameraWithLens(lens))) throw lensDoesNotCoverImage(camera, lens.distortion);
-  return lens;
 }
 
 /** Largest angle between the normals of two boards, degrees. */
-function tiltRange(views: readonly LensView[]): number {
+export function tiltRange(views: readonly LensView[]): number {
   let least = 1;
   for (const { rotation: a } of views) {
     for (const { rotation: b } of views) least = Math.min(least, a[2] * b[2] + a[5] * b[5] + a[8] * b[8]);

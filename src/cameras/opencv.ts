@@ -1,3 +1,4 @@
+import { DICTIONARIES } from '../capture/board-file.ts';
 import { DataError } from '../errors.ts';
 import { openCvFailed, openCvUnfit } from '../messages/cameras.ts';
 import type { Deletable, OpenCv } from './cv.d.ts';
@@ -18,7 +19,21 @@ async function load(): Promise<OpenCv> {
     'MatVector',
     'matFromArray',
     'calibrateCameraExtended',
+    'getPredefinedDictionary',
+    'aruco_ArucoDetector',
+    'aruco_CharucoBoard',
+    'aruco_CharucoDetector',
+    'aruco_CharucoParameters',
+    'aruco_DetectorParameters',
+    'aruco_RefineParameters',
+    'flip',
+    'resize',
+    'INTER_AREA',
+    'INTER_CUBIC',
+    ...DICTIONARIES,
     'exceptionFromPtr',
+    'CV_8UC1',
+    'CV_32SC1',
     'CV_32FC2',
     'CV_32FC3',
     'CALIB_FIX_K2',

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { rigLensFolds, rigNumberNotFinite } from '../messages/acceptance.ts';
 import {
   rigCameraNamedTwice,
   rigFieldWrong,
@@ -7,7 +8,9 @@ import {
   rigVersionUnknown,
 } from '../messages/cameras.ts';
 import { nearestRotation } from '../numerics/rotation.ts';
+import { lensFold } from './lens-fold.ts';
 import type { Camera, CameraRig, Distortion, PixelLens } from './rig.ts';
+import { measuredFrom, measuredJson, measuredSchema } from './rig-quality-file.ts';
 
 /** No pixel, metre or lens term of a camera is larger (common practice, no source). */
 const LARGEST = 1e6;
@@ -61,6 +64,7 @@ export const rigSchema = z.strictObject({
       reprojection_rms_px: z.number().nonnegative().nullable().default(null),
       points_used: z.number().int().nonnegative().nullable().default(null),
       notes: z.array(z.string()).default([]),
+      measured: measuredSchema.optional(),
     })
     .default({ method: 'stated', reprojection_rms_px: null, points_used: null, notes: [] }),
 });
@@ -70,7 +74,10 @@ export const ROTATION_LIMIT = 1e-4;
 /** Below this R is kept to the last digit. */
 const ROTATION_ROUNDING = 1e-12;
 
-/** A rig from parsed JSON. `file` is named in messages only. Throws a DataError naming file and field. */
+/**
+ * A rig from parsed JSON. `file` is named in messages only. Throws a DataError naming file and field; a lens that folds
+ * the picture inside its border is refused, because points beyond the fold would be silently missing.
+ */
 export function parseRig(json: unknown, file: string): CameraRig {
   refuseOtherVersions(json, file);
   const read = rigSchema.safeParse(json);
@@ -86,15 +93,22 @@ export function parseRig(json: unknown, file: string): CameraRig {
   if (twice !== undefined) throw rigCameraNamedTwice(file, twice);
   return {
     kneeward: 1,
-    cameras: cameras.map((camera, i) => cameraFrom(camera, i, file)),
+    cameras: cameras.map((camera, i) => withoutFold(cameraFrom(camera, i, file), file)),
     quality: {
       method: quality.method,
       reprojectionRmsPx: quality.reprojection_rms_px,
       pointsUsed: quality.points_used,
       notes: quality.notes,
+      ...(quality.measured === undefined ? {} : { measured: measuredFrom(quality.measured, names, file) }),
     },
     synthetic,
   };
+}
+
+function withoutFold(camera: Camera, file: string): Camera {
+  const fold = lensFold(camera);
+  if (fold !== null) throw rigLensFolds(file, camera.name, fold.radiusPx, fold.borderPx);
+  return camera;
 }
 
 function cameraFrom(read: z.output<typeof cameraSchema>, index: number, file: string): Camera {
@@ -152,7 +166,10 @@ function checkedRotation(r: Float64Array, camera: string, file: string): Float64
   return error <= ROTATION_ROUNDING ? r : nearestRotation(r);
 }
 
-/** The text of `rig.json`: one short line for each vector and row, every digit kept, newline at the end. */
+/**
+ * The text of `rig.json`: one short line for each vector and row, every digit kept, newline at the end.
+ * Throws `rigNumberNotFinite` naming the field: JSON would turn NaN into null without a word.
+ */
 export function serialiseRig(rig: CameraRig): string {
   const json = {
     kneeward: 1,
@@ -176,9 +193,19 @@ export function serialiseRig(rig: CameraRig): string {
       reprojection_rms_px: rig.quality.reprojectionRmsPx,
       points_used: rig.quality.pointsUsed,
       notes: rig.quality.notes,
+      ...(rig.quality.measured === undefined ? {} : { measured: measuredJson(rig.quality.measured) }),
     },
   };
+  refuseNotFinite(json, '');
   return `${lines(json, '')}\n`;
+}
+
+function refuseNotFinite(value: unknown, field: string): void {
+  if (typeof value === 'number' && !Number.isFinite(value)) throw rigNumberNotFinite(field);
+  if (value === null || typeof value !== 'object') return;
+  for (const [key, item] of Object.entries(value)) {
+    refuseNotFinite(item, Array.isArray(value) ? `${field}[${key}]` : `${field}${field === '' ? '' : '.'}${key}`);
+  }
 }
 
 function distortionJson(d: Distortion) {

@@ -83,7 +83,7 @@ export function readText(path: string, ledger: InputLedger | null): string {
 }
 
 /** The contents of a missing or unreadable file are a DataError with the nearest name in its folder. */
-function readBytes(path: string): Uint8Array {
+export function readBytes(path: string): Uint8Array {
   if (!existsSync(path)) throw fileMissing(path, nearestInFolder(path));
   const status = statSync(path);
   if (status.isDirectory()) throw fileIsFolder(path);

@@ -1,6 +1,8 @@
 import { dirname } from 'node:path';
 import { duplicateForcePlate, forcePlateNoOverlap, identicalViews, unequalFrameCounts } from '../messages/capture.ts';
+import { viewLengthsUnequal } from '../messages/video.ts';
 import { readForcePlate } from './force-plate-csv.ts';
+import { frameTime } from './frame-time.ts';
 import { InputLedger } from './input-file.ts';
 import { readJson } from './json-file.ts';
 import { checkPoints } from './point-checks.ts';
@@ -52,10 +54,20 @@ function readViews(recording: Recording, ledger: InputLedger): KeypointTrack[] {
 function checkFrameCounts(file: string, tracks: readonly KeypointTrack[]): void {
   tracks.forEach((track, index) => {
     const other = tracks.slice(0, index).find((earlier) => earlier.frameRateHz === track.frameRateHz);
-    if (other && other.frames !== track.frames) {
+    if (!other) return;
+    if (other.frameTimesS || track.frameTimesS) checkLengths(file, other, track);
+    else if (other.frames !== track.frames) {
       throw unequalFrameCounts(file, other.camera, other.frames, track.camera, track.frames);
     }
   });
+}
+
+/** With time stamps the numbers of frames may differ, the lengths in time may not: by more than one and a half intervals. */
+function checkLengths(file: string, other: KeypointTrack, track: KeypointTrack): void {
+  const [otherS, lengthS] = [other, track].map((view) => frameTime(view, view.frames - 1) - view.offsetS);
+  if (Math.abs(otherS - lengthS) * track.frameRateHz > 1.5) {
+    throw viewLengthsUnequal(file, other.camera, otherS, track.camera, lengthS);
+  }
 }
 
 function readForcePlates(
@@ -80,6 +92,6 @@ function readForcePlates(
 function timeSpan(tracks: readonly KeypointTrack[] | null, points: PointTrack | null): [number, number] {
   if (points) return [0, (points.frames - 1) / points.frameRateHz];
   const starts = (tracks ?? []).map((track) => track.offsetS);
-  const ends = (tracks ?? []).map((track) => track.offsetS + (track.frames - 1) / track.frameRateHz);
+  const ends = (tracks ?? []).map((track) => frameTime(track, track.frames - 1));
   return [Math.min(...starts), Math.max(...ends)];
 }

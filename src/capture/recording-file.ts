@@ -122,6 +122,7 @@ function viewsOf(manifest: Manifest, views: NonNullable<RecordingFile['views']>)
       readoutS: view.readout_s ?? null,
       firstImageId: view.first_image_id ?? 0,
       frames: view.frames ?? null,
+      frameTimes: view.frame_times === undefined ? null : besideFile(file, view.frame_times),
     };
   });
 }

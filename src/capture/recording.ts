@@ -64,6 +64,8 @@ export interface ViewSource {
   readonly firstImageId?: number;
   /** Frames of the view where the file states them; absent or null = last frame seen + 1. */
   readonly frames?: number | null;
+  /** Path of a table of true frame times; absent or null = frames are equally spaced. */
+  readonly frameTimes?: string | null;
 }
 
 export interface ViewsSource {
@@ -139,6 +141,11 @@ export interface KeypointTrack {
   readonly offsetStated: boolean;
   readonly readoutS: number;
   readonly frames: number;
+  /**
+   * When each frame was taken, seconds since frame 0, rising, `frames` long; absent = frame / frameRateHz. `frameTime`
+   * (frame-time.ts) gives a frame's time on the common clock either way.
+   */
+  readonly frameTimesS?: Float64Array;
   readonly landmarks: readonly Landmark[];
   readonly pixel: Float64Array;
   /** `frame * landmarks.length + landmark`, 0–1. */

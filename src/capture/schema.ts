@@ -132,6 +132,9 @@ const view = z
       .max(200_000)
       .optional()
       .describe('Frames of the video, a whole number from 1 to 200000; last frame in the files + 1 when left out'),
+    frame_times: path(
+      'CSV frame,time_s (.gz too): when each frame was taken, for frames not equally spaced',
+    ).optional(),
   })
   .describe('One camera view');
 

@@ -5,6 +5,8 @@ import {
   landmarkTwice,
   noConfidentLandmark,
 } from '../messages/capture.ts';
+import { frameTimesCount, frameTimesTooFew } from '../messages/video.ts';
+import { readFrameTimes } from './frame-times-csv.ts';
 import type { InputLedger } from './input-file.ts';
 import { readKeypointCsv } from './keypoint-csv.ts';
 import { readKeypointJson } from './keypoint-json.ts';
@@ -18,7 +20,8 @@ export function readView(view: ViewSource, minimumConfidence: number, ledger: In
   const files = view.keypoints.map((path) => readKeypoints(path, view.firstImageId ?? 0, ledger));
   const owner = landmarkOwners(files);
   const landmarks = LANDMARKS.filter((name) => owner.has(name));
-  const frames = frameCount(view, files);
+  const frameTimesS = view.frameTimes ? readFrameTimes(view.frameTimes, view.frameRateHz, ledger) : null;
+  const frames = frameCount(view, files, frameTimesS);
   const pixel = new Float64Array(2 * frames * landmarks.length).fill(Number.NaN);
   const confidence = new Float64Array(frames * landmarks.length);
   const status = new Uint8Array(frames * landmarks.length).fill(SampleStatus.occluded);
@@ -45,6 +48,7 @@ export function readView(view: ViewSource, minimumConfidence: number, ledger: In
     offsetStated: view.offsetS !== null,
     readoutS: view.readoutS ?? 0,
     frames,
+    ...(frameTimesS ? { frameTimesS } : {}),
     landmarks,
     pixel,
     confidence,
@@ -74,8 +78,16 @@ function landmarkOwners(files: readonly KeypointSamples[]): Map<Landmark, Keypoi
   return owner;
 }
 
-function frameCount(view: ViewSource, files: readonly KeypointSamples[]): number {
+/** As many frames as are stated, or have a time; else up to the last one in the files. */
+function frameCount(view: ViewSource, files: readonly KeypointSamples[], timesS: Float64Array | null): number {
   const longest = files.reduce((a, b) => (b.frames > a.frames ? b : a));
+  if (timesS && view.frames && view.frames !== timesS.length) {
+    throw frameTimesCount(view.frameTimes!, timesS.length, view.frames);
+  }
+  if (timesS) {
+    if (longest.frames <= timesS.length) return timesS.length;
+    throw frameTimesTooFew(view.frameTimes!, timesS.length, longest.file, longest.frames - 1);
+  }
   const stated = view.frames ?? null;
   if (stated !== null && longest.frames > stated) throw framesBeyondStated(longest.file, longest.frames - 1, stated);
   return stated ?? longest.frames;

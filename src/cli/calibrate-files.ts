@@ -3,7 +3,7 @@ import type { Board, BoardImage } from '../cameras/board.ts';
 import type { ControlPoints } from '../cameras/control-points.ts';
 import type { PublishedDlt } from '../cameras/dlt-coefficients.ts';
 import { checkColumns, countColumn, numberColumn, parseCsv, readCsv, textColumn } from '../capture/csv.ts';
-import { readText } from '../capture/input-file.ts';
+import { type InputLedger, readText } from '../capture/input-file.ts';
 import {
   boardCornerNumberWrong,
   boardCornerOutside,
@@ -14,8 +14,8 @@ import {
 } from '../messages/cameras.ts';
 
 /** Control points, file units and axes: CSV `point,x,y,z`. Positions 3 × n. */
-export function readControlPoints(file: string): ControlPoints {
-  const table = readCsv(file, { required: ['point', 'x', 'y', 'z'], optional: [] }, null);
+export function readControlPoints(file: string, ledger: InputLedger | null = null): ControlPoints {
+  const table = readCsv(file, { required: ['point', 'x', 'y', 'z'], optional: [] }, ledger);
   const labels = textColumn(table, 'point');
   labels.forEach((label, row) => {
     if (labels.indexOf(label) !== row) throw controlPointTwice(file, label, table.lines[row]);
@@ -31,8 +31,11 @@ export function readControlPoints(file: string): ControlPoints {
  * Pixels of control points: CSV `camera,point,u,v`, (0, 0) = centre of the top-left pixel, y down. Rows without u or v
  * are points that the camera does not see. Cameras in order of appearance.
  */
-export function readControlPixels(file: string): Map<string, Map<string, readonly [number, number]>> {
-  const table = readCsv(file, { required: ['camera', 'point', 'u', 'v'], optional: [] }, null);
+export function readControlPixels(
+  file: string,
+  ledger: InputLedger | null = null,
+): Map<string, Map<string, readonly [number, number]>> {
+  const table = readCsv(file, { required: ['camera', 'point', 'u', 'v'], optional: [] }, ledger);
   const cameras = textColumn(table, 'camera');
   const points = textColumn(table, 'point');
   const u = numberColumn(table, 'u', 'is NaN');

@@ -10,9 +10,10 @@ import { pointsToWorld, worldFromFile } from '../cameras/world-axes.ts';
 import { readJson } from '../capture/json-file.ts';
 import type { FileAxes, LengthUnit } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
-import { calibrationPixelOutside, imageSizeMissing, lensMissingInRig } from '../messages/cameras.ts';
+import { calibrationPixelOutside, lensMissingInRig } from '../messages/cameras.ts';
 import { measureBoard } from './board-check.ts';
 import { readBoardCorners, readControlPixels, readControlPoints, readDltCoefficients } from './calibrate-files.ts';
+import { type ImageSizes, imageSizeOf } from './calibrate-options.ts';
 import { boardCheckText, boardTable, cameraTable, controlPointTable, notesText } from './calibrate-summary.ts';
 
 /** Share of the picture by which a mark may miss it: a border marked by hand (common practice, no source). */
@@ -23,9 +24,6 @@ export interface Calibrated {
   readonly rig: CameraRig;
   readonly summary: string;
 }
-
-/** Image sizes by camera name; '' = every camera not named. */
-export type ImageSizes = ReadonlyMap<string, ImageSize>;
 
 export interface ControlPointsOptions {
   /** CSV `point,x,y,z` in `unit` and `axes`. */
@@ -118,12 +116,6 @@ export async function calibrateDltCoefficients(options: DltCoefficientsOptions):
     }),
   );
   return { rig, summary: `${cameraTable(rig)}${notesText(rig)}` };
-}
-
-function imageSizeOf(camera: string, sizes: ImageSizes): ImageSize {
-  const size = sizes.get(camera) ?? sizes.get('');
-  if (size === undefined) throw imageSizeMissing(camera);
-  return size;
 }
 
 /** What a camera shows lies in its picture: a pixel beyond it means another image size, or a mistyped pixel. */

@@ -12,7 +12,7 @@ export function cameraTable(rig: CameraRig): string {
     `${camera.cx.toFixed(1)}, ${camera.cy.toFixed(1)}`,
     [...cameraCentre(camera)].map((x) => x.toFixed(3)).join(', '),
   ]);
-  return aligned([['camera', 'focal px', 'principal point px', 'centre m (x, y up, z)'], ...rows]);
+  return alignedTable([['camera', 'focal px', 'principal point px', 'centre m (x, y up, z)'], ...rows]);
 }
 
 export function controlPointTable(details: readonly ControlPointCamera[]): string {
@@ -24,7 +24,7 @@ export function controlPointTable(details: readonly ControlPointCamera[]): strin
     free.length === 0 ? 'given' : free.join(' '),
     [...cameraCentre(camera)].map((x, i) => `${x.toFixed(3)} ± ${centreSdM[i].toFixed(3)}`).join(', '),
   ]);
-  return aligned([['camera', 'points', 'rms px', 'focal px', 'lens fitted', 'centre m (x, y up, z)'], ...rows]);
+  return alignedTable([['camera', 'points', 'rms px', 'focal px', 'lens fitted', 'centre m (x, y up, z)'], ...rows]);
 }
 
 export function boardTable({ rig, lenses, bundle, relative }: BoardRig): string {
@@ -36,7 +36,7 @@ export function boardTable({ rig, lenses, bundle, relative }: BoardRig): string 
     `${rig.cameras[i].cx.toFixed(1)}, ${rig.cameras[i].cy.toFixed(1)}`,
     rig.cameras[i].distortion.map((term) => term.toFixed(4)).join(' '),
   ]);
-  const lensTable = aligned([
+  const lensTable = alignedTable([
     ['camera', 'images', 'alone rms px', 'focal px', 'principal point px', 'k1 k2 p1 p2 k3'],
     ...lensRows,
   ]);
@@ -62,7 +62,7 @@ export function notesText(rig: CameraRig): string {
   return rig.quality.notes.map((note) => `note: ${note}\n`).join('');
 }
 
-function aligned(rows: readonly (readonly string[])[]): string {
+export function alignedTable(rows: readonly (readonly string[])[]): string {
   const widths = rows[0].map((_, column) => Math.max(...rows.map((row) => row[column].length)));
   return rows
     .map(

@@ -1,12 +1,23 @@
 import { type Command, Option } from 'commander';
-import type { BoardUp } from '../cameras/board-vertical.ts';
-import type { ImageSize } from '../cameras/lens-calibration.ts';
 import type { CameraRig, Distortion, PixelLens } from '../cameras/rig.ts';
-import { axisIndex, SIGNED_AXES } from '../capture/axes.ts';
-import type { FileAxes, LengthUnit, SignedAxis } from '../capture/recording.ts';
 import { usage } from '../messages/cli.ts';
+import { registerCalibrateLens } from './calibrate-lens.ts';
+import {
+  axesOf,
+  boardUp,
+  countOption,
+  floor,
+  forward,
+  imageSize,
+  numberOption,
+  numbers,
+  out,
+  sizes,
+  unit,
+  up,
+} from './calibrate-options.ts';
+import { registerCalibrateRig } from './calibrate-rig.ts';
 import { calibrateBoardCorners, calibrateControlPoints, calibrateDltCoefficients } from './calibrate-rigs.ts';
-import { placeOption } from './place-option.ts';
 
 export { calibrateBoardCorners, calibrateControlPoints, calibrateDltCoefficients };
 
@@ -18,25 +29,12 @@ export function registerCalibrate(program: Command, write: WriteRig): void {
   const calibrate = program
     .command('calibrate')
     .description('Make a rig file: where the cameras stand and how they see.');
+  registerCalibrateLens(calibrate);
+  registerCalibrateRig(calibrate);
   registerControlPoints(calibrate, write);
   registerBoardCorners(calibrate, write);
   registerDltCoefficients(calibrate, write);
 }
-
-const out = () => new Option('--out <file>', 'rig file to write').argParser(placeOption).default('rig.json');
-const unit = (standard: LengthUnit) =>
-  new Option('--unit <unit>', 'unit of length').choices(['m', 'cm', 'mm']).default(standard);
-const forward = () =>
-  new Option('--forward <axis>', 'axis pointing where the lifter faces').choices(SIGNED_AXES).default('+x');
-const up = () => new Option('--up <axis>', 'axis pointing up').choices(SIGNED_AXES).default('+z');
-const floor = () =>
-  new Option('--floor-height <number>', 'height of the floor along the up axis')
-    .argParser(numberOption('--floor-height'))
-    .default(0);
-const sizes = (help: string) =>
-  new Option('--image-size <size>', help)
-    .makeOptionMandatory()
-    .argParser((text: string, before: Map<string, ImageSize> | undefined) => addImageSize(text, before));
 
 function registerControlPoints(calibrate: Command, write: WriteRig): void {
   calibrate
@@ -165,56 +163,6 @@ function registerDltCoefficients(calibrate: Command, write: WriteRig): void {
       });
       await write(made.rig, given.out, made.summary);
     });
-}
-
-function axesOf(given: { forward: SignedAxis; up: SignedAxis }): FileAxes {
-  if (axisIndex(given.forward) === axisIndex(given.up)) {
-    throw usage(
-      `--forward ${given.forward} --up ${given.up}: both lie along one axis. Name two different axes of the file.`,
-    );
-  }
-  return { forward: given.forward, up: given.up };
-}
-
-function numberOption(name: string): (text: string) => number {
-  return (text) => {
-    const value = Number(text);
-    if (text.trim() === '' || !Number.isFinite(value)) throw usage(`${name} ${text}: not a number.`);
-    return value;
-  };
-}
-
-function countOption(name: string): (text: string) => number {
-  return (text) => {
-    if (!/^\d+$/.test(text)) throw usage(`${name} ${text}: not a whole number.`);
-    return Number(text);
-  };
-}
-
-function numbers(text: string, name: string): number[] {
-  return text.split(',').map(numberOption(name));
-}
-
-function imageSize(text: string): ImageSize {
-  const parts = /^(\d+)[x×](\d+)$/i.exec(text);
-  const size = { width: Number(parts?.[1]), height: Number(parts?.[2]) };
-  if (parts === null || size.width < 2 || size.height < 2) {
-    throw usage(`--image-size ${text}: not an image size. Write width x height in pixels, for instance 1920x1080.`);
-  }
-  return size;
-}
-
-function addImageSize(text: string, before: Map<string, ImageSize> | undefined): Map<string, ImageSize> {
-  const at = text.lastIndexOf('=');
-  const sizes = before ?? new Map<string, ImageSize>();
-  sizes.set(at < 0 ? '' : text.slice(0, at), imageSize(text.slice(at + 1)));
-  return sizes;
-}
-
-function boardUp(text: string, heightM: number): BoardUp {
-  const parts = /^(.+):(lies|stands)$/.exec(text);
-  if (parts === null) throw usage(`--up ${text}: write IMAGE:lies or IMAGE:stands, for instance 03:lies.`);
-  return { image: parts[1], board: parts[2] as 'lies' | 'stands', heightM };
 }
 
 function lensOption(text: string): PixelLens {

@@ -3,6 +3,7 @@ import { serialiseRig } from '../cameras/rig-file.ts';
 import { DataError, UsageError } from '../errors.ts';
 import { rigWritten, unforeseen } from '../messages.ts';
 import { analyse } from './analyse.ts';
+import { registerBoard } from './board.ts';
 import { registerCalibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
@@ -72,6 +73,7 @@ function commandLine(exitWith: (code: number) => void): Command {
       exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })),
     );
 
+  registerBoard(program, writeFile);
   registerCalibrate(program, (rig, out, summary) => {
     writeFile(out, serialiseRig(rig));
     process.stdout.write(`${summary.trimEnd()}\n${rigWritten(out)}\n`);

@@ -1,5 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { type RigLimit, rigLimits } from '../cameras/acceptance.ts';
 import { type AcceptanceLimit, acceptanceLimits } from '../lift/acceptance.ts';
 import { demoDataMissing } from '../messages.ts';
 
@@ -10,10 +11,16 @@ export function toolVersion(): string {
   return JSON.parse(readFileSync(inPackage('package.json'), 'utf8')).version;
 }
 
-/** The limits that grade a recording: calibration/acceptance.json. */
+const ACCEPTANCE = 'calibration/acceptance.json';
+
+/** The limits that grade a recording: "limits" of calibration/acceptance.json. */
 export function gradeLimits(): readonly AcceptanceLimit[] {
-  const file = inPackage('calibration/acceptance.json');
-  return acceptanceLimits(JSON.parse(readFileSync(file, 'utf8')), 'calibration/acceptance.json');
+  return acceptanceLimits(JSON.parse(readFileSync(inPackage(ACCEPTANCE), 'utf8')), ACCEPTANCE);
+}
+
+/** The limits that grade a rig: "rig_limits" of calibration/acceptance.json. */
+export function rigGradeLimits(): readonly RigLimit[] {
+  return rigLimits(JSON.parse(readFileSync(inPackage(ACCEPTANCE), 'utf8')), ACCEPTANCE);
 }
 
 /** The demo study that comes with the package. */

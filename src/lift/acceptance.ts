@@ -43,6 +43,8 @@ const FILE = z.strictObject({
   kneeward: z.literal(1),
   kind: z.literal('acceptance limits'),
   limits: z.array(LIMIT).min(1),
+  // Limits of rigs stand in the same file and are read by src/cameras/acceptance.ts.
+  rig_limits: z.unknown().optional(),
 });
 
 /**

@@ -205,6 +205,20 @@ export const boardCornersReversed = (camera: string, image: string, reference: s
     { camera, image, reference },
   );
 
+export const boardPicturesExchanged = (image: string, cameras: readonly [string, string]) =>
+  new DataError(
+    'board-pictures-exchanged',
+    `image ${image}: the pictures of cameras ${cameras[0]} and ${cameras[1]} are exchanged. Exchange the two files' names.`,
+    { image, first: cameras[0], second: cameras[1] },
+  );
+
+export const boardMirrored = (camera: string) =>
+  new DataError(
+    'board-mirrored',
+    `camera ${camera}: its pictures are mirrored (turned over left for right, they agree with the other camera's). Front cameras often store them so: switch mirroring off or use the back camera, for the lift too.`,
+    { camera },
+  );
+
 export const boardViewsDisagree = (
   camera: string,
   image: string,

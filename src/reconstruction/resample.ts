@@ -1,3 +1,4 @@
+import { frameTime, nearestFrame } from '../capture/frame-time.ts';
 import type { KeypointTrack } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
 import { RESAMPLING_HOLE_FRAMES } from './limits.ts';
@@ -51,25 +52,35 @@ interface TimedSamples {
   readonly count: number;
   readonly frame: Int32Array;
   readonly timeS: Float64Array;
+  /** Frames without a sample between sample i − 1 and sample i, those that the camera left out among them. */
+  readonly missing: Int32Array;
 }
 
 /** Seen samples of one landmark with their own times, which the rolling shutter makes depend on the row. */
 function samplesInTime(track: KeypointTrack, column: number, imageHeight: number): TimedSamples {
   const frame = new Int32Array(track.frames);
   const timeS = new Float64Array(track.frames);
+  const missing = new Int32Array(track.frames);
   const leastS = LEAST_SPACING_FRAMES / track.frameRateHz;
   let count = 0;
   for (let j = 0; j < track.frames; j++) {
     const from = j * track.landmarks.length + column;
     if (track.status[from] !== SampleStatus.seen) continue;
     const row = track.pixel[2 * from + 1];
-    const time = track.offsetS + j / track.frameRateHz + (row / imageHeight) * track.readoutS;
+    const time = frameTime(track, j) + (row / imageHeight) * track.readoutS;
     if (count > 0 && time - timeS[count - 1] < leastS) continue;
     frame[count] = j;
     timeS[count] = time;
+    if (count > 0) missing[count] = framesBetween(track, frame[count - 1], j);
     count++;
   }
-  return { count, frame, timeS };
+  return { count, frame, timeS, missing };
+}
+
+/** Frame intervals between two frames, less one; by their time stamps where the view has them, since a camera may leave frames out. */
+function framesBetween({ frameTimesS, frameRateHz }: KeypointTrack, from: number, to: number): number {
+  if (!frameTimesS) return to - from - 1;
+  return Math.max(to - from, Math.round((frameTimesS[to] - frameTimesS[from]) * frameRateHz)) - 1;
 }
 
 function interpolateInto(
@@ -120,12 +131,12 @@ function firstOfFour(nodes: TimedSamples, i: number): number {
 
 /** Whether samples i and i + 1 exist and lie close enough to interpolate between. */
 function areNeighbours(nodes: TimedSamples, i: number): boolean {
-  return i >= 0 && i + 1 < nodes.count && nodes.frame[i + 1] - nodes.frame[i] - 1 <= RESAMPLING_HOLE_FRAMES;
+  return i >= 0 && i + 1 < nodes.count && nodes.missing[i + 1] <= RESAMPLING_HOLE_FRAMES;
 }
 
 /** Why there is no sample: the status of the nearest frame that is not seen, else occluded. */
 function reasonAt(track: KeypointTrack, column: number, time: number): number {
-  const nearest = Math.round((time - track.offsetS) * track.frameRateHz);
+  const nearest = nearestFrame(track, time);
   for (const j of [nearest, nearest - 1, nearest + 1]) {
     if (j < 0 || j >= track.frames) continue;
     const status = track.status[j * track.landmarks.length + column];

@@ -1,3 +1,4 @@
+import { frameTime } from '../capture/frame-time.ts';
 import { LANDMARKS, type Landmark } from '../capture/landmarks.ts';
 import type { KeypointTrack } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
@@ -31,7 +32,8 @@ const SAME_FRAME = 1e-6;
 /**
  * Puts all views on the frame times of the first view, over the time they share.
  *
- * A sample's time is offset + frame / rate + row / image height · readout. A view whose frames fall on the grid and whose
+ * A sample's time is frameTime + row / image height · readout, and the grid is spaced by the first view's frame rate from its
+ * frame 0 on, also where that view's own frames are not equally spaced. A view whose frames fall on the grid and whose
  * shutter is global passes through untouched; any other is resampled by local cubics (`resample.ts`).
  * `imageHeights`: px, one a view. Errors: recording-too-short, views-do-not-overlap.
  */
@@ -55,7 +57,8 @@ export function synchronise(
     const isOnGrid =
       track.readoutS === 0 &&
       Math.abs(track.frameRateHz - rate) * (frames / rate) < SAME_FRAME &&
-      Math.abs(shift - Math.round(shift)) < SAME_FRAME;
+      Math.abs(shift - Math.round(shift)) < SAME_FRAME &&
+      isEquallySpaced(track, Math.round(shift), frames);
     const pixel = new Float64Array(2 * frames * landmarks.length).fill(Number.NaN);
     const status = new Uint8Array(frames * landmarks.length).fill(SampleStatus.occluded);
     for (let l = 0; l < landmarks.length; l++) {
@@ -70,7 +73,7 @@ export function synchronise(
     return { camera: track.camera, pixel, status, resampled: !isOnGrid };
   });
 
-  if (frames < Math.max(...tracks.map((track) => track.frames * (rate / track.frameRateHz))) - 1) {
+  if (frames < Math.max(...tracks.map((track) => spanFrames(track) * (rate / track.frameRateHz))) - 1) {
     notes.push(reconstructionNotes.trimmed(gridStartS, gridStartS + (frames - 1) / rate));
   }
   return { frameRateHz: rate, frames, startS: gridStartS, landmarks, views };
@@ -83,9 +86,9 @@ function sharedTime(file: string, tracks: readonly KeypointTrack[]): { startS: n
   const spans = tracks.map((track) => ({
     camera: track.camera,
     firstS: track.offsetS + track.readoutS,
-    lastS: track.offsetS + (track.frames - 1) / track.frameRateHz,
+    lastS: frameTime(track, track.frames - 1),
   }));
-  const longestS = Math.max(...tracks.map((track) => track.frames / track.frameRateHz));
+  const longestS = Math.max(...tracks.map((track) => spanFrames(track) / track.frameRateHz));
   if (longestS < LEAST_RECORDING_S) {
     throw recordingTooShort(file, longestS, LEAST_RECORDING_S, 'shorter than any repetition');
   }
@@ -93,6 +96,20 @@ function sharedTime(file: string, tracks: readonly KeypointTrack[]): { startS: n
   const endS = Math.min(...spans.map((span) => span.lastS));
   if (endS - startS < LEAST_OVERLAP_S) throw viewsDoNotOverlap(file, spans, endS - startS, LEAST_OVERLAP_S);
   return { startS, endS };
+}
+
+/** Length of a view in frame intervals: its frames, and those that its time stamps show to be left out. */
+function spanFrames({ frameTimesS, frames, frameRateHz }: KeypointTrack): number {
+  return frameTimesS ? frameTimesS[frames - 1] * frameRateHz + 1 : frames;
+}
+
+/** Whether frames `first` … are those of an equally spaced view, as far as its own time stamps go. */
+function isEquallySpaced({ frameTimesS, frameRateHz }: KeypointTrack, first: number, frames: number): boolean {
+  if (!frameTimesS) return true;
+  for (let j = first; j < first + frames; j++) {
+    if (!(Math.abs(frameTimesS[j] * frameRateHz - j) < SAME_FRAME)) return false;
+  }
+  return true;
 }
 
 function landmarksOfTwoViews(tracks: readonly KeypointTrack[], notes: string[]): Landmark[] {

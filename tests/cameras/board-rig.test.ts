@@ -213,7 +213,8 @@ describe('what is refused', () => {
     const straight = { ...CAMERAS[0], rotation: UNTURNED, translation: new Float64Array(3) };
     const error = await refusal(() => solve(boardImages([straight], BOARD, flat, 0.2), {}, SETUP.slice(0, 1)));
     expect(error.code).toBe('board-not-tilted');
-    expect(error.facts.foundDeg).toBeLessThan(5);
+    // Truly 0; noise and the free focal length make some degrees of it.
+    expect(error.facts.foundDeg).toBeLessThan(10);
   });
 
   test('a vertical from an image that is not there, or from columns that lie level', async () => {

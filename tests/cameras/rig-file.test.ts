@@ -1,9 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from '@jest/globals';
-import type { CameraRig } from '../../src/cameras/rig.ts';
+import { undistortInto } from '../../src/cameras/camera-model.ts';
+import { invertibleRadius } from '../../src/cameras/distortion.ts';
+import { lensFold } from '../../src/cameras/lens-fold.ts';
+import type { CameraRig, MeasuredQuality } from '../../src/cameras/rig.ts';
 import { parseRig, rigJsonSchema, serialiseRig } from '../../src/cameras/rig-file.ts';
 import { DataError } from '../../src/errors.ts';
-import { expectAllClose } from '../expect-close.ts';
+import { expectAllClose, expectClose } from '../expect-close.ts';
 import { camera, MODERATE_DISTORTION } from './synthetic-cameras.ts';
 
 const rig: CameraRig = {
@@ -148,5 +151,142 @@ describe('rig.json', () => {
   test('docs/rig.schema.json is the schema the reader uses', () => {
     const file = new URL('../../docs/rig.schema.json', import.meta.url);
     expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual(rigJsonSchema());
+  });
+});
+
+const measured: MeasuredQuality = {
+  cameras: [
+    {
+      camera: 'left',
+      reprojectionRmsPx: 0.21,
+      points: 702,
+      views: 13,
+      focalSdPx: 1.25,
+      principalPointSdPx: 1.5,
+      placeSdM: null,
+      directionSdDeg: null,
+      coverage: 0.83,
+      tiltRangeDeg: 51.5,
+      clock: null,
+    },
+    {
+      camera: 'right',
+      reprojectionRmsPx: 0.23,
+      points: 702,
+      views: 13,
+      focalSdPx: null,
+      principalPointSdPx: null,
+      placeSdM: 0.0021,
+      directionSdDeg: 0.04,
+      coverage: 0.8,
+      tiltRangeDeg: null,
+      clock: { offsetS: -0.0123, halfWidth95S: 0.0011, drift: null },
+    },
+  ],
+  heldOutLength: { what: 'boards', rmsM: 0.0004, share: 0.002, count: 26 },
+  vertical: { from: 'plumb line', halfWidth95Deg: 0.3 },
+  scale: { sdShare: 0.0012, causes: { 'bar length': 0.001, fit: 0.0007 } },
+  volumeM: [-1, 0, -0.5, 1, 2, 0.5],
+  covariance: { parameters: ['right.turn_x', 'right.turn_y'], lowerTriangle: [4e-8, -1e-8, 9e-8] },
+};
+const measuredRig: CameraRig = { ...rig, quality: { ...rig.quality, measured } };
+
+describe('the measured quality in rig.json', () => {
+  const wrong = (change: (one: Json) => void) => {
+    const changed = JSON.parse(serialiseRig(measuredRig));
+    change(changed);
+    try {
+      parseRig(changed, 'r.json');
+    } catch (error) {
+      if (error instanceof DataError) return [error.code, error.facts.field];
+      throw error;
+    }
+    return 'nothing was refused';
+  };
+  const at = (...path: (string | number)[]) => ['quality', 'measured', ...path];
+
+  test('is read back to the last digit, null where nothing is known', () => {
+    expect(parseRig(JSON.parse(serialiseRig(measuredRig)), 'r.json')).toEqual(measuredRig);
+    const nothing: MeasuredQuality = {
+      cameras: [],
+      heldOutLength: null,
+      vertical: null,
+      scale: null,
+      volumeM: null,
+      covariance: null,
+    };
+    const empty = { ...rig, quality: { ...rig.quality, measured: nothing } };
+    expect(parseRig(JSON.parse(serialiseRig(empty)), 'r.json')).toEqual(empty);
+  });
+
+  test('a file without it, as older versions wrote, is read without it', () => {
+    const text = serialiseRig(rig);
+    expect(text).not.toContain('measured');
+    expect('measured' in parseRig(JSON.parse(text), 'r.json').quality).toBe(false);
+  });
+
+  test.each([
+    [at('cameras', 0, 'camera'), 'middle', 'rig-measured-wrong', 'cameras[0]'],
+    [at('cameras', 1, 'camera'), 'left', 'rig-measured-wrong', 'cameras[1]'],
+    [at('volume_m'), [0, 3, 0, 1, 2, 1], 'rig-measured-wrong', 'volume_m'],
+    [at('covariance', 'lower_triangle'), [1, 0], 'rig-measured-wrong', 'covariance'],
+    [at('covariance', 'lower_triangle'), [1, 0, 0], 'rig-measured-wrong', 'covariance'],
+    [at('covariance', 'lower_triangle'), [1, 1.1, 1], 'rig-measured-wrong', 'covariance'],
+    [at('cameras', 0, 'coverage_share'), 1.2, 'rig-field-wrong', 'quality.measured.cameras[0].coverage_share'],
+    [at('cameras', 0, 'points'), undefined, 'rig-field-wrong', 'quality.measured.cameras[0].points'],
+    [at('volume_m'), [0, 0, 0], 'rig-field-wrong', 'quality.measured.volume_m'],
+    [at('verticle'), null, 'rig-field-wrong', 'quality.measured.verticle'],
+  ] as const)('%j = %j is refused by name', (path, value, code, field) => {
+    expect(wrong(set(path, value))).toEqual([code, field]);
+  });
+
+  test.each([
+    ['quality.reprojection_rms_px', { ...rig, quality: { ...rig.quality, reprojectionRmsPx: Number.NaN } }],
+    ['cameras[0].focal_px[1]', { ...rig, cameras: [{ ...rig.cameras[0], fy: Number.POSITIVE_INFINITY }] }],
+    [
+      'quality.measured.volume_m[4]',
+      { ...rig, quality: { ...rig.quality, measured: { ...measured, volumeM: [0, 0, 0, 1, Number.NaN, 1] } } },
+    ],
+  ])('a number that is none is not written: %s', (field, one) => {
+    expect(() => serialiseRig(one)).toThrow(
+      expect.objectContaining({ code: 'rig-number-not-finite', facts: { field } }),
+    );
+  });
+});
+
+describe('a lens that folds the picture inside its border', () => {
+  const folded = (distortion: readonly [number, number, number, number, number]) =>
+    camera({ name: 'side', cx: 959.5, cy: 539.5, distortion });
+
+  test('is refused, naming the camera and the radius of the closed form', () => {
+    // k1 alone folds where 1 + 3 k1 r² = 0; that circle is seen at f r (1 + k1 r²) = f · 2/3 · r.
+    const k1 = -1;
+    const radiusPx = 1500 * (2 / 3) * Math.sqrt(1 / 3);
+    const error = refusal((one) => {
+      set(['cameras', 0, 'distortion', 'k1'], k1)(one);
+      for (const term of ['k2', 'p1', 'p2', 'k3']) set(['cameras', 0, 'distortion', term], 0)(one);
+    });
+    expect([error.code, error.facts.camera]).toEqual(['rig-lens-folds', 'left']);
+    // The message says whole pixels. Newton gives up a hair before the fold, where its slope is 0 (here 0.02 px).
+    expectClose(Number(error.facts.radiusPx), radiusPx, 0.5, 'radius of the fold, px');
+    expect(Number(error.facts.borderPx)).toBeGreaterThan(radiusPx);
+  });
+
+  test('whatever terms fold it: radial ones agree with invertibleRadius, tangential ones are found too', () => {
+    const radial = [-0.9, 0.25, 0, 0, 0.01] as const;
+    const r = invertibleRadius(radial);
+    const seenAt = 1500 * r * (1 + r * r * (radial[0] + r * r * (radial[1] + r * r * radial[4])));
+    expectClose(lensFold(folded(radial))!.radiusPx, seenAt, 0.5, 'px');
+    const tangential = folded([0, 0, 0.6, 0, 0]);
+    expect(invertibleRadius(tangential.distortion)).toBe(Number.POSITIVE_INFINITY);
+    expect(lensFold(tangential)).not.toBeNull();
+  });
+
+  test('one that folds beyond the border passes: every pixel has a place in space', () => {
+    // Corner at 1101 px; k1 alone reaches it while 1500 · 2/3 · r > 1101, r = √(−1 / (3 k1)), so above −0.275.
+    const good = folded([-0.27, 0, 0, 0, 0]);
+    expect(lensFold(good)).toBeNull();
+    expect(undistortInto(new Float64Array(2), 0, good, 0, 0)).toBe(true);
+    expect(lensFold(folded([-0.28, 0, 0, 0, 0]))).not.toBeNull();
   });
 });

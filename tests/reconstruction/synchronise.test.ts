@@ -154,3 +154,54 @@ describe('refusals', () => {
     expect(notes).toHaveLength(2);
   });
 });
+
+describe('frames with time stamps of their own', () => {
+  /** The same film, but frame k taken at `timesS[k]` after frame 0. */
+  const filmAt = (camera: typeof fore, timesS: Float64Array, offsetS: number, stamped = true): KeypointTrack => {
+    const atStamp: Motion = (timeS, landmark) =>
+      squatting(offsetS + timesS[Math.round((timeS - offsetS) * 60)], landmark);
+    const track = film(camera, atStamp, { ...moving, frames: timesS.length, offsetS });
+    return stamped ? { ...track, frameTimesS: timesS } : track;
+  };
+  const even = Float64Array.from({ length: 300 }, (_, k) => k / 60);
+  /** Up to 6 ms early or late, without a period. */
+  const uneven = even.map((timeS, k) => (k === 0 ? 0 : timeS + 0.006 * Math.sin(1.7 * k)));
+
+  test('equally spaced stamps change nothing, bit by bit', () => {
+    const plain = sync([film(fore, squatting, moving), film(aft, squatting, { ...moving, offsetS: 0.0057 })]);
+    const stamped = sync([filmAt(fore, even, 0), filmAt(aft, even, 0.0057)]);
+    expect(stamped).toEqual(plain);
+    expect(stamped.views[0].resampled).toBe(false);
+  });
+
+  test('uneven frames in both views, the first one too', () => {
+    const views = sync([
+      filmAt(fore, uneven, 0),
+      filmAt(
+        aft,
+        uneven.map((t) => t * 1.001),
+        0.004,
+      ),
+    ]);
+    expect(views.views.map((view) => view.resampled)).toEqual([true, true]);
+    // Neighbours up to 29 ms apart instead of 20 ms: the bound above times (29 / 20)⁴.
+    for (const v of [0, 1]) expectClose(worstError(views, v), 0, 4.5 * tolerancePx, `view ${v}, px`);
+    const ignored = sync([filmAt(fore, even, 0), filmAt(aft, uneven, 0.004, false)]);
+    expect(worstError(ignored, 1)).toBeGreaterThan(1);
+  });
+
+  test('a frame that the camera left out is bridged, two are a hole', () => {
+    const without = (...left: number[]) => even.filter((_, k) => !left.includes(k));
+    const one = sync([filmAt(fore, even, 0), filmAt(aft, without(100), 0)]);
+    expectClose(seenShare(one, 1), 1, 1e-12, 'seen');
+    expectClose(worstError(one, 1), 0, 16 * tolerancePx, 'error, px');
+    const two = sync([filmAt(fore, even, 0), filmAt(aft, without(100, 101), 0)]);
+    const missing = Array.from({ length: two.frames }, (_, k) => k).filter(
+      (k) => two.views[1].status[3 * k] !== SampleStatus.seen,
+    );
+    expect(missing).toEqual([100, 101]);
+    expectClose(worstError(two, 1), 0, 16 * tolerancePx, 'error, px');
+    // The two frames left out do not shorten the view: no time is trimmed at its end.
+    expect([one.frames, two.frames]).toEqual([300, 300]);
+  });
+});

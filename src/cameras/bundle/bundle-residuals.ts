@@ -1,0 +1,369 @@
+import type { BlockProblem } from '../../numerics/block-problem.ts';
+import type { BundleCamera, BundleProblem } from '../bundle-problem.ts';
+import { projectInto } from '../camera-model.ts';
+import { deriveProjectionInto, projectionDerivatives } from '../projection-derivatives.ts';
+import type { Camera } from '../rig.ts';
+import {
+  BOTH_FOCAL_LENGTHS,
+  type BundlePlaces,
+  type CameraPlace,
+  KNOWN,
+  RIGID,
+  ROD,
+  STEP_LENGTH,
+} from './bundle-layout.ts';
+import { turnInto } from './turn.ts';
+
+type MovableCamera = { -readonly [K in keyof Camera]: Camera[K] } & { distortion: number[] };
+
+/** Observations in the order of their groups (by target, then camera), one array a column. */
+interface SortedObservations {
+  /** Original index. */
+  readonly order: Int32Array;
+  readonly camera: Int32Array;
+  readonly target: Int32Array;
+  readonly point: Int32Array;
+  /** 3 × n: the point in its own frame ('rigid', 'known'). */
+  readonly local: Float64Array;
+  readonly pixel: Float64Array;
+  /** 1 / sd, 2 × n. */
+  readonly weight: Float64Array;
+  readonly velocity: Float64Array;
+  readonly timeS: Float64Array;
+}
+
+export interface BundleBlocks {
+  readonly problem: BlockProblem;
+  /** Original index of each observation's group; those groups come first, then rod lengths, then priors. */
+  readonly order: Int32Array;
+  readonly rodCount: number;
+  readonly priorRows: number;
+}
+
+/**
+ * The bundle as a block problem. Groups: every observation ((predicted − measured) / sd, measured moved to the common clock;
+ * 2 rows), every rod ((‖b − a‖ − length) / sd), every prior of a lens or a clock. Analytic derivatives.
+ */
+export function bundleBlocks(bundle: BundleProblem, places: BundlePlaces): BundleBlocks {
+  const seen = sortObservations(bundle);
+  const n = seen.order.length;
+  const rods = bundle.targets.flatMap((target, t) => (target.kind === 'rod' ? [{ target, t }] : []));
+  const rodAt = Int32Array.from(rods, ({ t }) => places.targets[t].stateAt);
+  const rodLength = Float64Array.from(rods, ({ target }) => target.lengthM);
+  const rodSd = Float64Array.from(rods, ({ target }) => target.lengthSdM);
+  const groups = groupsOf(
+    bundle,
+    places,
+    seen,
+    rods.map(({ t }) => t),
+  );
+  const moving = bundle.cameras.map(({ camera }) => movable(camera));
+  const kind = Int32Array.from(seen.target, (t) => places.targets[t].kind);
+  const targetAt = Int32Array.from(seen.target, (t) => places.targets[t].stateAt);
+  const derivatives = projectionDerivatives();
+  const world = new Float64Array(3);
+  const arm = new Float64Array(3);
+
+  /** The observed point in the bundle's frame, and of a rigid target its arm R p. */
+  function placePoint(i: number, state: Float64Array): void {
+    const at = targetAt[i];
+    if (kind[i] === RIGID) {
+      const x = seen.local[3 * i];
+      const y = seen.local[3 * i + 1];
+      const z = seen.local[3 * i + 2];
+      for (let k = 0; k < 3; k++) {
+        arm[k] = state[at + 3 * k] * x + state[at + 3 * k + 1] * y + state[at + 3 * k + 2] * z;
+        world[k] = arm[k] + state[at + 9 + k];
+      }
+    } else if (kind[i] === KNOWN) {
+      for (let k = 0; k < 3; k++) world[k] = seen.local[3 * i + k];
+    } else {
+      const o = at + 3 * seen.point[i];
+      for (let k = 0; k < 3; k++) world[k] = state[o + k];
+    }
+  }
+
+  /** By how much observation i's camera films late, seconds. */
+  function lateness(i: number, state: Float64Array): number {
+    const place = places.cameras[seen.camera[i]];
+    const at = place.stateAt + place.lensState + place.lens.length;
+    if (place.clocks === 0) return 0;
+    return place.clocks === 1 ? state[at] : state[at] + state[at + 1] * seen.timeS[i];
+  }
+
+  function residualInto(out: Float64Array, i: number, u: number, v: number, late: number): void {
+    const o = 2 * i;
+    const lateU = late === 0 ? 0 : seen.velocity[o] * late;
+    const lateV = late === 0 ? 0 : seen.velocity[o + 1] * late;
+    out[o] = (u - seen.pixel[o] + lateU) * seen.weight[o];
+    out[o + 1] = (v - seen.pixel[o + 1] + lateV) * seen.weight[o + 1];
+  }
+
+  function rodInto(out: Float64Array, k: number, state: Float64Array): number {
+    const a = rodAt[k];
+    const x = state[a + 3] - state[a];
+    const y = state[a + 4] - state[a + 1];
+    const z = state[a + 5] - state[a + 2];
+    const length = Math.sqrt(x * x + y * y + z * z);
+    out[2 * n + k] = (length - rodLength[k]) / rodSd[k];
+    return length;
+  }
+
+  function priorsInto(out: Float64Array, state: Float64Array): void {
+    let o = 2 * n + rodAt.length;
+    for (const place of places.cameras) {
+      const at = place.stateAt + place.lensState;
+      const count = place.lens.length;
+      if (place.prior !== null) {
+        const { whiten, mean } = place.prior;
+        for (let i = 0; i < count; i++) {
+          let sum = 0;
+          for (let j = 0; j <= i; j++) sum += whiten[i * count + j] * (state[at + j] - mean[j]);
+          out[o++] = sum;
+        }
+      }
+      if (place.clockList >= 0) out[o++] = state[at + count] / place.clockSdS;
+    }
+  }
+
+  const problem: BlockProblem = {
+    sharedCount: places.sharedCount,
+    blockSizes: places.blockSizes,
+    sharedLists: places.lists,
+    ...groups,
+    loss: bundle.loss,
+    sizes: places.sizes,
+    retractInto: (out, state, step) => retractInto(out, state, step, places),
+    residualsInto(out, state) {
+      moveCameras(moving, places, state);
+      for (let i = 0; i < n; i++) {
+        placePoint(i, state);
+        projectInto(out, 2 * i, moving[seen.camera[i]] as unknown as Camera, world[0], world[1], world[2]);
+        residualInto(out, i, out[2 * i], out[2 * i + 1], lateness(i, state));
+      }
+      for (let k = 0; k < rodAt.length; k++) rodInto(out, k, state);
+      priorsInto(out, state);
+    },
+    lineariseInto(out, jacobian, state) {
+      moveCameras(moving, places, state);
+      let o = 0;
+      for (let i = 0; i < n; i++) {
+        placePoint(i, state);
+        const place = places.cameras[seen.camera[i]];
+        deriveProjectionInto(derivatives, moving[seen.camera[i]] as unknown as Camera, world[0], world[1], world[2]);
+        residualInto(out, i, derivatives.uv[0], derivatives.uv[1], lateness(i, state));
+        for (let row = 0; row < 2; row++) {
+          const weight = seen.weight[2 * i + row];
+          o = pointColumnsInto(jacobian, o, kind[i], seen.point[i], derivatives.point, row, weight, arm);
+          o = cameraColumnsInto(jacobian, o, place, derivatives.pose, derivatives.lens, row, weight);
+          if (place.clocks > 0) jacobian[o++] = weight * seen.velocity[2 * i + row];
+          if (place.clocks > 1) jacobian[o++] = weight * seen.velocity[2 * i + row] * seen.timeS[i];
+        }
+      }
+      for (let k = 0; k < rodAt.length; k++) {
+        const length = rodInto(out, k, state);
+        for (let j = 0; j < 3; j++) {
+          const slope = (state[rodAt[k] + 3 + j] - state[rodAt[k] + j]) / (length * rodSd[k]);
+          jacobian[o + j] = -slope;
+          jacobian[o + 3 + j] = slope;
+        }
+        o += 6;
+      }
+      priorsInto(out, state);
+      for (const place of places.cameras) {
+        const count = place.lens.length;
+        if (place.prior !== null) {
+          for (let k = 0; k < count * count; k++) jacobian[o++] = place.prior.whiten[k];
+        }
+        if (place.clockList >= 0) jacobian[o++] = 1 / place.clockSdS;
+      }
+    },
+  };
+  const priorRows = groups.groupRows.reduce((sum, rows) => sum + rows, 0) - 2 * n - rods.length;
+  return { problem, order: seen.order, rodCount: rods.length, priorRows };
+}
+
+/** Derivatives by the target's own step; a rigid target's turn δ moves its point by δ × arm: arm × g, as for a camera. */
+function pointColumnsInto(
+  out: Float64Array,
+  at: number,
+  kind: number,
+  point: number,
+  byPoint: Float64Array,
+  row: number,
+  weight: number,
+  arm: Float64Array,
+): number {
+  if (kind === KNOWN) return at;
+  const g0 = weight * byPoint[3 * row];
+  const g1 = weight * byPoint[3 * row + 1];
+  const g2 = weight * byPoint[3 * row + 2];
+  let o = at;
+  if (kind === RIGID) {
+    out[o] = arm[1] * g2 - arm[2] * g1;
+    out[o + 1] = arm[2] * g0 - arm[0] * g2;
+    out[o + 2] = arm[0] * g1 - arm[1] * g0;
+    o += 3;
+  } else if (kind === ROD) {
+    const other = at + 3 * (1 - point);
+    out[other] = 0;
+    out[other + 1] = 0;
+    out[other + 2] = 0;
+    o += 3 * point;
+  }
+  out[o] = g0;
+  out[o + 1] = g1;
+  out[o + 2] = g2;
+  return at + STEP_LENGTH[kind];
+}
+
+function cameraColumnsInto(
+  out: Float64Array,
+  at: number,
+  { poseFree, lens }: CameraPlace,
+  byPose: Float64Array,
+  byLens: Float64Array,
+  row: number,
+  weight: number,
+): number {
+  let o = at;
+  if (poseFree) for (let k = 0; k < 6; k++) out[o++] = weight * byPose[6 * row + k];
+  for (let k = 0; k < lens.length; k++) {
+    const code = lens[k];
+    out[o++] =
+      weight * (code === BOTH_FOCAL_LENGTHS ? byLens[10 * row] + byLens[10 * row + 1] : byLens[10 * row + code]);
+  }
+  return o;
+}
+
+function retractInto(out: Float64Array, state: Float64Array, step: Float64Array, places: BundlePlaces): void {
+  for (const { poseFree, stateAt, stepAt, stepLength } of places.cameras) {
+    let s = stateAt;
+    let d = stepAt;
+    if (poseFree) {
+      turnInto(out, s, state, s, step, d);
+      s += 9;
+      d += 3;
+    }
+    for (; d < stepAt + stepLength; d++, s++) out[s] = state[s] + step[d];
+  }
+  let d = places.sharedCount;
+  for (const { kind, stateAt } of places.targets) {
+    if (kind === KNOWN) continue;
+    let s = stateAt;
+    const end = d + STEP_LENGTH[kind];
+    if (kind === RIGID) {
+      turnInto(out, s, state, s, step, d);
+      s += 9;
+      d += 3;
+    }
+    for (; d < end; d++, s++) out[s] = state[s] + step[d];
+  }
+}
+
+function movable(camera: Camera): MovableCamera {
+  return {
+    name: camera.name,
+    imageWidth: camera.imageWidth,
+    imageHeight: camera.imageHeight,
+    fx: camera.fx,
+    fy: camera.fy,
+    cx: camera.cx,
+    cy: camera.cy,
+    skew: camera.skew,
+    distortion: [...camera.distortion] as MovableCamera['distortion'],
+    pixelLens: camera.pixelLens,
+    rotation: camera.rotation.slice(),
+    translation: camera.translation.slice(),
+  };
+}
+
+function moveCameras(moving: readonly MovableCamera[], places: BundlePlaces, state: Float64Array): void {
+  for (let c = 0; c < moving.length; c++) {
+    const camera = moving[c];
+    const { poseFree, stateAt, lensState, lens } = places.cameras[c];
+    if (poseFree) {
+      for (let k = 0; k < 9; k++) camera.rotation[k] = state[stateAt + k];
+      for (let k = 0; k < 3; k++) camera.translation[k] = state[stateAt + 9 + k];
+    }
+    for (let k = 0; k < lens.length; k++) setLens(camera, lens[k], state[stateAt + lensState + k]);
+  }
+}
+
+function setLens(camera: MovableCamera, code: number, value: number): void {
+  if (code === BOTH_FOCAL_LENGTHS || code === 0) camera.fx = value;
+  if (code === BOTH_FOCAL_LENGTHS || code === 1) camera.fy = value;
+  else if (code === 2) camera.cx = value;
+  else if (code === 3) camera.cy = value;
+  else if (code === 4) camera.skew = value;
+  else if (code > 4) camera.distortion[code - 5] = value;
+}
+
+/** The cameras of a state, as new objects; held parts are those of the start. */
+export function camerasOf(state: Float64Array, cameras: readonly BundleCamera[], places: BundlePlaces): Camera[] {
+  const moving = cameras.map(({ camera }) => movable(camera));
+  moveCameras(moving, places, state);
+  return moving.map((camera, c) => {
+    const { pixelLens, ...rest } = camera;
+    const made = rest as unknown as Camera;
+    return cameras[c].camera.pixelLens === undefined ? made : { ...made, pixelLens };
+  });
+}
+
+function sortObservations({ observations, targets }: BundleProblem): SortedObservations {
+  const { camera, target, point, pixel, sdPx, velocity, timeS } = observations;
+  const n = camera.length;
+  const order = Int32Array.from({ length: n }, (_, i) => i).sort(
+    (a, b) => target[a] - target[b] || camera[a] - camera[b] || a - b,
+  );
+  const local = new Float64Array(3 * n);
+  const pick = (width: number, from: Float64Array | null, missing: number) =>
+    Float64Array.from({ length: width * n }, (_, o) =>
+      from === null ? missing : from[width * order[Math.floor(o / width)] + (o % width)],
+    );
+  order.forEach((from, i) => {
+    const seen = targets[target[from]];
+    if (seen.kind === 'rigid' || seen.kind === 'known') {
+      for (let k = 0; k < 3; k++) local[3 * i + k] = seen.points[3 * point[from] + k];
+    }
+  });
+  return {
+    order,
+    camera: order.map((from) => camera[from]),
+    target: order.map((from) => target[from]),
+    point: order.map((from) => point[from]),
+    local,
+    pixel: pick(2, pixel, Number.NaN),
+    weight: pick(2, sdPx, 1).map((sd) => 1 / sd),
+    velocity: pick(2, velocity, 0),
+    timeS: pick(1, timeS, 0),
+  };
+}
+
+function groupsOf(bundle: BundleProblem, places: BundlePlaces, seen: SortedObservations, rods: readonly number[]) {
+  const rows: number[] = [];
+  const block: number[] = [];
+  const list: number[] = [];
+  const robust: number[] = [];
+  const add = (r: number, b: number, l: number, loss: number) => {
+    rows.push(r);
+    block.push(b);
+    list.push(l);
+    robust.push(loss);
+  };
+  for (let i = 0; i < seen.order.length; i++) {
+    add(2, places.targets[seen.target[i]].block, places.cameras[seen.camera[i]].list, 1);
+  }
+  for (const t of rods) add(1, places.targets[t].block, -1, 0);
+  for (const place of places.cameras) {
+    if (place.prior !== null) add(place.lens.length, -1, place.priorList, 0);
+    if (place.clockList >= 0) add(1, -1, place.clockList, 0);
+  }
+  if (bundle.cameras.length === 0) throw new RangeError('solveBundle: no cameras');
+  return {
+    groupRows: Int32Array.from(rows),
+    groupBlock: Int32Array.from(block),
+    groupList: Int32Array.from(list),
+    groupRobust: Uint8Array.from(robust),
+  };
+}
