@@ -5,7 +5,22 @@ export * from './body/body-motion.ts';
 export { bodyMotion } from './body/body-motion-from-trajectories.ts';
 export { tableFor } from './body/table-for.ts';
 // Cameras: how they see and where they stand.
+export { gradeRig, type RigLimit, rigLimits } from './cameras/acceptance.ts';
+export type { Board, BoardImage } from './cameras/board.ts';
+export { calibrationOfBoardRig } from './cameras/board-calibration.ts';
+export { fitBoardLens } from './cameras/board-lens.ts';
+export { calibrateRigFromBoard } from './cameras/board-rig.ts';
+export { solveBundle } from './cameras/bundle.ts';
+export type * from './cameras/bundle-problem.ts';
+export type * from './cameras/calibration.ts';
 export * from './cameras/camera-model.ts';
+export { findCharuco } from './cameras/charuco/find-charuco.ts';
+export { findChessboard } from './cameras/chessboard/find-chessboard.ts';
+export { applyClocks } from './cameras/clocks/apply-clocks.ts';
+export { estimateClocks } from './cameras/clocks/estimate-clocks.ts';
+export { controlPointCalibration } from './cameras/control-point-calibration.ts';
+export { type KnownLensRecord, parseLenses, serialiseLenses } from './cameras/lens-file.ts';
+export { rigFromBarbell, rigFromRods } from './cameras/moving-points/moving-points-rig.ts';
 export * from './cameras/rig.ts';
 export { parseRig, rigJsonSchema, serialiseRig } from './cameras/rig-file.ts';
 // Capture: files in, checked and in SI units.

@@ -42,6 +42,8 @@ export interface BundleResult {
   readonly boardTurnCovariance: ReadonlyMap<string, Float64Array>;
   /** All of the joint refinement: covariance of all cameras' parameters by name, covariance of each board (in map order). */
   readonly solution: BundleSolution;
+  /** The problem that `solution` solves; its targets in map order of `boards`. */
+  readonly problem: BundleProblem;
 }
 
 /**
@@ -51,7 +53,8 @@ export interface BundleResult {
 export function refineBoardRig(start: BoardBundleStart, images: readonly BoardImage[], board: Board): BundleResult {
   const names = [...start.boards.keys()];
   const observed = observations(start, images, names);
-  const found = solveBundle(boardBundle(start, observed, names, board));
+  const problem = boardBundle(start, observed, names, board);
+  const found = solveBundle(problem);
   const poseLength = (camera: number) => (camera === 0 ? 0 : 6);
   let at = 0;
   const places = start.cameras.map((_, c) => {
@@ -71,6 +74,7 @@ export function refineBoardRig(start: BoardBundleStart, images: readonly BoardIm
     lensSd: found.cameras.map((_, c) => Float64Array.from(start.free[c], (_, k) => sd(places[c] + poseLength(c) + k))),
     boardTurnCovariance: new Map(names.map((name, b) => [name, corner3(found.targetCovariance(b), 6, 0)])),
     solution: found,
+    problem,
   };
 }
 

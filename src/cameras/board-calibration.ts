@@ -1,25 +1,18 @@
 import {
   boardLengthAssumed,
   cornersTooFewIn,
-  levelNotStated,
   seenByOneCameraOnly,
   undeterminedParameters,
 } from '../messages/acceptance.ts';
-import { DEPENDENCE_EXACT, parameterUncertainty } from '../numerics/parameter-uncertainty.ts';
-import { vectorFromRotation } from '../numerics/rotation.ts';
-import { type Board, type BoardImage, boardPoints, cornersFound } from './board.ts';
-import { boardRigProblem } from './board-bundle.ts';
+import { type Board, type BoardImage, cornersFound } from './board.ts';
 import type { BoardRig } from './board-rig.ts';
 import { type BoardUp, placeWorld } from './board-vertical.ts';
-import type { Calibration, CalibrationObservation, CalibrationView, DroppedView } from './calibration.ts';
-import type { FreeLensParameter } from './fit-camera.ts';
+import type { Calibration, CalibrationView, DroppedView } from './calibration.ts';
 import type { HeldOutLength } from './held-out-length.ts';
 import { FEWEST_CORNERS } from './lens-calibration.ts';
-import { invertPose, turned } from './pose.ts';
-import { type CameraCovariance, covarianceInWorld, POSE_PARAMETERS, transformed } from './pose-covariance.ts';
-import { leftJacobian } from './projection-derivatives.ts';
+import { invertPose } from './pose.ts';
 import type { MeasuredQuality } from './rig.ts';
-import { boardNormal, HALF_WIDTH_95, measuredQuality, scaleFrom } from './rig-quality.ts';
+import { boardNormal, bundleObservations, bundlePoints, qualityOfBundle, scaleFrom } from './rig-quality.ts';
 
 /**
  * A ruler laid along the board and read to ± 0.5 mm: a rectangular distribution of half width a has the standard
@@ -34,8 +27,6 @@ export interface BoardCalibrationOptions {
   readonly boardLengthSdM?: number;
   /** The image that told the vertical, as given to `calibrateRigFromBoard`. */
   readonly up?: BoardUp;
-  /** Half width of the 95 % interval of how level (or plumb) that board was, degrees; unknown where left out. */
-  readonly levelHalfWidth95Deg?: number;
 }
 
 /**
@@ -48,134 +39,32 @@ export function calibrationOfBoardRig(
   board: Board,
   options: BoardCalibrationOptions = {},
 ): Calibration {
-  const used = images.filter(
-    (image) =>
-      made.boards.has(image.image) &&
-      made.lenses.some((lens) => lens.camera === image.camera && lens.views.some((view) => view.image === image.image)),
-  );
-  const fit = bundleAt(made, used, board);
+  const { problem, solution } = made.bundle;
   const worldFromFirst = invertPose(made.rig.cameras[0]);
-  const points = Float64Array.from([...made.boards.values()].flatMap((pose) => [...placedCorners(board, pose)]));
-  const { vertical, notes: verticalNotes } = verticalOf(made, board, options);
-  const { measured, undetermined } = measuredQuality({
-    cameras: made.rig.cameras,
-    covariance: covarianceInWorld(fit.covariance, made.bundle.cameras, worldFromFirst),
-    observations: fit.observations,
-    boardNormals: normalsOf(made, used),
-    points,
-    clocks: new Map(),
+  const observations = bundleObservations(problem, solution);
+  const used = images.filter((image) =>
+    made.bundle.imageRms.some((one) => one.camera === image.camera && one.image === image.image),
+  );
+  const vertical = verticalOf(made, board, options.up);
+  const { measured, undetermined } = qualityOfBundle(problem, solution, {
+    worldFromBundle: worldFromFirst,
     heldOutLength: options.heldOut?.figure ?? null,
     vertical,
     scale: scaleOf(board, options),
   });
   const notes = [
     ...made.rig.quality.notes,
-    ...verticalNotes,
     ...(options.boardLengthSdM === undefined ? [boardLengthAssumed(1000 * RULER_HALF_WIDTH_M)] : []),
     ...(undetermined.length > 0 ? [undeterminedParameters(undetermined)] : []),
     ...(options.heldOut?.notes ?? []),
   ];
   return {
     rig: { ...made.rig, quality: { ...made.rig.quality, notes, measured } },
-    observations: fit.observations,
-    points,
+    observations,
+    points: bundlePoints(problem.targets, solution, worldFromFirst),
     views: viewsOf(made, used),
-    dropped: droppedOf(used, images),
+    dropped: droppedOf(made, used, images),
   };
-}
-
-/** Residuals and the covariance of cameras (turns, translations, lenses) at the minimum that the bundle found. */
-function bundleAt(made: BoardRig, used: readonly BoardImage[], board: Board) {
-  const { cameras, boards, lensSd } = made.bundle;
-  const free = freeLens(lensSd[0].length);
-  const { problem, layout, observed } = boardRigProblem({ cameras, boards, free }, used, board);
-  const { residualCount: m, parameterCount: n } = problem;
-  const residuals = new Float64Array(m);
-  const jacobian = new Float64Array(m * n);
-  problem.residualsInto(residuals, layout.start);
-  problem.jacobianInto!(jacobian, layout.start);
-  let squares = 0;
-  for (const r of residuals) squares += r * r;
-  const { covariance } = parameterUncertainty(jacobian, m, n, squares, DEPENDENCE_EXACT);
-  const observations: CalibrationObservation[] = [];
-  let o = 0;
-  for (const { image, corners } of observed) {
-    for (const corner of corners) {
-      observations.push({
-        camera: image.camera,
-        image: image.image,
-        point: String(corner),
-        u: image.corners[2 * corner],
-        v: image.corners[2 * corner + 1],
-        du: residuals[o++],
-        dv: residuals[o++],
-        used: true,
-      });
-    }
-  }
-  return { observations, covariance: camerasOnly(made, free, layout, covariance, n) };
-}
-
-/** Rows of the shared parameters, with the turn δ = Jₗ dω in place of each rotation vector. */
-function camerasOnly(
-  made: BoardRig,
-  free: readonly FreeLensParameter[],
-  layout: ReturnType<typeof boardRigProblem>['layout'],
-  covariance: Float64Array,
-  width: number,
-): CameraCovariance {
-  const { cameras } = made.bundle;
-  const parameters: string[] = [];
-  const rows: Float64Array[] = [];
-  const add = (name: string, entries: readonly (readonly [number, number])[]) => {
-    const row = new Float64Array(width);
-    for (const [at, factor] of entries) row[at] = factor;
-    parameters.push(name);
-    rows.push(row);
-  };
-  cameras.forEach(({ name, rotation }, c) => {
-    const at = layout.poseAt(c);
-    const jl = leftJacobian(vectorFromRotation(rotation));
-    POSE_PARAMETERS.forEach((parameter, k) => {
-      if (c === 0) return;
-      const entries = k < 3 ? [0, 1, 2].map((j) => [at + j, jl[3 * k + j]] as const) : [[at + k, 1] as const];
-      add(`${name}.${parameter}`, entries);
-    });
-    free.forEach((parameter, k) => {
-      add(`${name}.${parameter}`, [[layout.lensAt(c) + k, 1]]);
-    });
-  });
-  const jacobian = new Float64Array(rows.length * width);
-  rows.forEach((row, i) => {
-    jacobian.set(row, i * width);
-  });
-  return { parameters, covariance: transformed(jacobian, rows.length, covariance, width) };
-}
-
-/** The free lens parameters of a board rig, from their count: none, or f, principal point and 1, 2, 4 or 5 terms. */
-function freeLens(count: number): FreeLensParameter[] {
-  return (['fx', 'fy', 'cx', 'cy', 'k1', 'k2', 'p1', 'p2', 'k3'] as const).slice(0, count);
-}
-
-function placedCorners(board: Board, pose: { rotation: Float64Array; translation: Float64Array }): Float64Array {
-  const points = boardPoints(board);
-  const out = new Float64Array(points.length);
-  for (let o = 0; o < points.length; o += 3) {
-    const at = turned(pose.rotation, points.subarray(o, o + 3));
-    for (let k = 0; k < 3; k++) out[o + k] = at[k] + pose.translation[k];
-  }
-  return out;
-}
-
-function normalsOf(made: BoardRig, used: readonly BoardImage[]): Map<string, number[][]> {
-  return new Map(
-    made.rig.cameras.map((camera) => [
-      camera.name,
-      used
-        .filter((image) => image.camera === camera.name)
-        .map((image) => boardNormal(camera, made.boards.get(image.image)!)),
-    ]),
-  );
 }
 
 function viewsOf(made: BoardRig, used: readonly BoardImage[]): CalibrationView[] {
@@ -193,27 +82,24 @@ function viewsOf(made: BoardRig, used: readonly BoardImage[]): CalibrationView[]
   });
 }
 
-function droppedOf(used: readonly BoardImage[], images: readonly BoardImage[]): DroppedView[] {
+function droppedOf(made: BoardRig, used: readonly BoardImage[], images: readonly BoardImage[]): DroppedView[] {
   return images
     .filter((image) => !used.includes(image))
     .map((image) => {
+      const known = made.dropped.find((one) => one.camera === image.camera && one.image === image.image);
+      if (known !== undefined) return known;
       const found = cornersFound(image).length;
       const reason = found < FEWEST_CORNERS ? cornersTooFewIn(found, FEWEST_CORNERS) : seenByOneCameraOnly();
       return { camera: image.camera, image: image.image, reason };
     });
 }
 
-/** The half width adds the fit and the level: variances, both taken as normal. */
-function verticalOf(
-  made: BoardRig,
-  board: Board,
-  { up, levelHalfWidth95Deg }: BoardCalibrationOptions,
-): { vertical: MeasuredQuality['vertical']; notes: string[] } {
-  if (up === undefined) return { vertical: null, notes: [] };
-  if (levelHalfWidth95Deg === undefined) return { vertical: null, notes: [levelNotStated(up.image)] };
-  const fitSdDeg = placeWorld(board, made.bundle.boards, made.bundle.boardTurnCovariance, up).verticalSdDeg!;
-  const from = `the board that ${up.board} in image ${up.image}`;
-  return { vertical: { from, halfWidth95Deg: Math.hypot(HALF_WIDTH_95 * fitSdDeg, levelHalfWidth95Deg) }, notes: [] };
+/** From the board named by `up` (its fit and its levelness), or from the other source that placed the rig. */
+function verticalOf(made: BoardRig, board: Board, up: BoardUp | undefined): MeasuredQuality['vertical'] {
+  if (made.vertical !== null) return { from: made.vertical.from, halfWidth95Deg: made.vertical.halfWidth95Deg };
+  if (up === undefined) return null;
+  const { halfWidth95Deg } = placeWorld(board, made.bundle.boards, made.bundle.boardTurnCovariance, up);
+  return { from: `board that ${up.board} in image ${up.image}`, halfWidth95Deg: halfWidth95Deg! };
 }
 
 /** The square's side goes straight into the scale; what the fit adds is the mean error of lengths it did not see. */

@@ -64,7 +64,7 @@ export function namePictures(files: readonly string[], camera: string | null = n
       const own = base.startsWith(folder) ? base.slice(folder.length).replace(/^[-_ ]+(?=.)/, '') : base;
       return { file, camera: folder, image: own === '' ? base : own };
     }
-    const parts = /^(.*?[^\d\-_ ])[-_ ]*(\d+)$/.exec(base);
+    const parts = /^(.+?)[-_ ]+(\d+)$/.exec(base) ?? /^(.*?\D)(\d+)$/.exec(base);
     if (parts === null) throw boardPictureNameUnclear(file);
     return { file, camera: parts[1], image: parts[2] };
   });

@@ -92,6 +92,8 @@ export interface BundleSolution {
   readonly varianceFactor: number;
   /** Covariance of one target's own parameters (turn δ + translation, 6 × 6; 3 × 3; 6 × 6), cameras' uncertainty included. */
   targetCovariance(index: number): Float64Array;
+  /** Covariance of one target's own parameters (rows) with `parameters` (columns). */
+  targetCameraCovariance(index: number): Float64Array;
   readonly iterations: number;
   readonly stopped: 'gradient' | 'step' | 'cost' | 'iterations' | 'stuck';
 }

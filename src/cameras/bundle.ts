@@ -1,7 +1,8 @@
 import { type BlockOptions, blockLeastSquares } from '../numerics/block-least-squares.ts';
 import { type BundlePlaces, bundlePlaces, KNOWN, RIGID, stateLength } from './bundle/bundle-layout.ts';
-import { bundleBlocks, camerasOf } from './bundle/bundle-residuals.ts';
+import { bundleBlocks } from './bundle/bundle-residuals.ts';
 import { checkBundleProblem } from './bundle/check-problem.ts';
+import { camerasOf } from './bundle/moving-cameras.ts';
 import type { BundleProblem, BundleSolution } from './bundle-problem.ts';
 import type { Pose } from './pose.ts';
 
@@ -70,6 +71,10 @@ export function solveBundle(problem: BundleProblem, options: BundleOptions = {})
     targetCovariance(index) {
       const { block } = places.targets[index];
       return block < 0 ? new Float64Array(0) : times(found.covariance().block(block));
+    },
+    targetCameraCovariance(index) {
+      const { block } = places.targets[index];
+      return block < 0 ? new Float64Array(0) : times(found.covariance().blockWithShared(block));
     },
     iterations: found.iterations,
     stopped: found.stopped,

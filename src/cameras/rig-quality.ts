@@ -184,10 +184,11 @@ export function placedCameras(cameras: readonly Camera[], worldFromBundle: Pose)
 
 /** Every observation of a bundle with its residual; `used` is false where the robust loss all but ignores it. */
 export function bundleObservations(problem: BundleProblem, solution: BundleSolution): CalibrationObservation[] {
-  const { camera, target, pixel } = problem.observations;
+  const { camera, target, point, pixel } = problem.observations;
   return Array.from(camera, (c, i) => ({
     camera: problem.cameras[c].camera.name,
     image: problem.targets[target[i]].label,
+    ...(problem.targets[target[i]].kind === 'rigid' ? { point: String(point[i]) } : {}),
     u: pixel[2 * i],
     v: pixel[2 * i + 1],
     du: solution.residuals[2 * i],

@@ -73,7 +73,8 @@ export interface StillMoments {
  * Each camera's still stretches (`stillIntervals`) are laid on the first camera's clock. Stretches of two cameras belong to one
  * stand of the board where they overlap for longer than the clocks may be wrong: then the overlap cannot come from two
  * neighbouring stands. The moment is the middle of the common overlap; the pair is of the frames nearest to it. Of all moments
- * those are chosen that cover most places, tilts and sizes (`chooseMoments`). Two cameras or more.
+ * those are chosen that cover most places, tilts and sizes (`chooseMoments`). With one camera these are pictures for its lens,
+ * and no clock matters.
  * Error still-moments-none.
  */
 export function stillMoments(tracks: readonly BoardTrack[], options: StillOptions): StillMoments {
@@ -197,7 +198,7 @@ function faultOf(
 ): string | null {
   for (const [c, view] of moment.views.entries()) {
     const shift = clockShift(view, options);
-    if (!(shift <= options.mostClockShiftPx)) {
+    if (tracks.length > 1 && !(shift <= options.mostClockShiftPx)) {
       return `${view.camera}: the board creeps at ${view.creepPxPerS.toFixed(1)} px/s; with clocks known to ${options.clockSlackS} s that is up to ${shift.toFixed(1)} px (limit ${options.mostClockShiftPx} px)`;
     }
     const sharpness = tracks[c].sharpness?.[sampleOf(tracks[c], view.frame)] ?? Number.NaN;

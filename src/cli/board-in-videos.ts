@@ -8,7 +8,7 @@ import type { BoardDefinition } from '../capture/board-file.ts';
 import { probeVideo, type VideoInfo } from '../capture/video/probe.ts';
 import { readFramesAt, readVideoFrames } from '../capture/video/read-frames.ts';
 import { clockFromMovement, videoTooSlow } from '../messages/calibrate.ts';
-import type { BoardSightings } from './find-board.ts';
+import type { BoardSightings } from './board-sightings.ts';
 import type { Progress } from './progress.ts';
 
 /** Width to which all frames are made small to see when the picture is quiet, px. */
@@ -56,6 +56,7 @@ export async function findBoardInVideos(
     dropped,
     sizes: new Map(videos.map(({ camera }, c) => [camera, infos[c].uprightSize])),
     from: 'video',
+    videos: new Map(videos.map(({ camera }, c) => [camera, infos[c]])),
     looked: new Map(found.tracks.map(({ camera, frames }) => [camera, frames.length])),
     notes: videos.slice(1).map(({ camera }, c) => clockFromMovement(camera, videos[0].camera, found.offsetsS[c + 1])),
   };

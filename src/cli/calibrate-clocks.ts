@@ -3,8 +3,8 @@ import { type CameraMotion, cameraMotion } from '../cameras/camera-motion.ts';
 import { applyClocks } from '../cameras/clocks/apply-clocks.ts';
 import { type ClockEvidence, clockEvidence } from '../cameras/clocks/clock-evidence.ts';
 import { type CameraClock, type ClockEstimate, estimateClocks } from '../cameras/clocks/estimate-clocks.ts';
-import { residualAgainstSpeed } from '../figures/residual-against-speed.ts';
 import { renderSvg } from '../figures/render-svg.ts';
+import { residualAgainstSpeed } from '../figures/residual-against-speed.ts';
 import { clockNeedsTwoViews, clockNotes } from '../messages/clocks.ts';
 import { readRecording } from './analyse-recording.ts';
 import { placeOption } from './place-option.ts';
@@ -47,7 +47,10 @@ export function registerCalibrateClocks(calibrate: Command): void {
         .default('stated'),
     )
     .addOption(
-      new Option('--from <start>', 'where the search starts: movement = match of the two movements; stated = offset_s of the file')
+      new Option(
+        '--from <start>',
+        'where the search starts: movement = match of the two movements; stated = offset_s of the file',
+      )
         .choices(['movement', 'stated'])
         .default('movement'),
     )
@@ -145,7 +148,13 @@ function yamlLines({ cameras }: ClockEstimate, rates: readonly number[]): string
 function aligned(rows: readonly (readonly string[])[]): string {
   const widths = rows[0].map((_, column) => Math.max(...rows.map((row) => row[column].length)));
   return rows
-    .map((row) => `${row.map((cell, column) => cell.padEnd(widths[column])).join('  ').trimEnd()}\n`)
+    .map(
+      (row) =>
+        `${row
+          .map((cell, column) => cell.padEnd(widths[column]))
+          .join('  ')
+          .trimEnd()}\n`,
+    )
     .join('');
 }
 

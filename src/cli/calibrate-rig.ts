@@ -1,16 +1,18 @@
 import { dirname } from 'node:path';
 import { type Command, Option } from 'commander';
 import type { GradedRig } from '../cameras/acceptance.ts';
+import { BOARD_LEVEL_SD_DEG } from '../cameras/board-vertical.ts';
 import type { Calibration } from '../cameras/calibration.ts';
 import { PLUMB_STRING_SD_DEG } from '../cameras/vertical/plumb-line.ts';
 import type { VerticalEvidence } from '../cameras/vertical/vertical-evidence.ts';
 import { InputLedger } from '../capture/input-file.ts';
-import { calibrationWritten, imagesLeftOut, rigVerdict } from '../messages/calibrate.ts';
+import { calibrationWritten, imagesLeftOut } from '../messages/calibrate.ts';
 import { usage } from '../messages/cli.ts';
 import { DISTORTION_CHOICES, termsOf } from './calibrate-lens.ts';
 import { axesOf, boardUp, floor, forward, numberOption, sizes, unit, up } from './calibrate-options.ts';
 import { cameraTable, notesText } from './calibrate-summary.ts';
 import { calibrationFiles } from './calibration-files.ts';
+import { gradeInWords } from './grade-in-words.ts';
 import { readFallTracks, readPlumbLines } from './moving-point-files.ts';
 import { placeOption } from './place-option.ts';
 import { type Progress, progressOn } from './progress.ts';
@@ -24,8 +26,6 @@ import {
 import { tapeOption } from './tape-check.ts';
 import { writeFiles } from './write-files.ts';
 
-/** Floors are seldom level to better than this: 5 mm a metre. 95 % half width, degrees. Common practice, no source. */
-const LEVEL_HALF_WIDTH_DEG = 0.3;
 /** A mark on a line or on a small object, by hand or by a detector. Common practice, no source. */
 const MARK_SD_PX = 1;
 /** A length by tape, standard deviation. Common practice, no source. */
@@ -62,11 +62,7 @@ function registerBoard(rig: Command): void {
       millimetres('--up-height-mm', 'height of that board above the floor: its plane, or its lowest inner corner', 0),
     )
     .addOption(
-      degrees(
-        '--level-half-width-deg',
-        'how level (or plumb) that board is, half width of its 95 % interval',
-        LEVEL_HALF_WIDTH_DEG,
-      ),
+      degrees('--level-sd-deg', 'how level (or plumb) that board is, standard deviation each way', BOARD_LEVEL_SD_DEG),
     );
   addCommon(command).addHelpText(
     'after',
@@ -83,8 +79,10 @@ function registerBoard(rig: Command): void {
           board: given.board,
           lensFile: given.lenses ?? null,
           terms: termsOf(given.distortion),
-          up: given.up === undefined ? null : boardUp(given.up, given.upHeightMm / 1000),
-          levelHalfWidthDeg: given.levelHalfWidthDeg,
+          up:
+            given.up === undefined
+              ? null
+              : { ...boardUp(given.up, given.upHeightMm / 1000), levelSdDeg: given.levelSdDeg },
         },
         ledger,
         progress,
@@ -286,18 +284,6 @@ function rigSummary({ rig }: Calibration, graded: GradedRig): string {
       `${held.what}: ${(1000 * held.rmsM).toFixed(2)} mm rms (${(100 * held.share).toFixed(2)} %), ${held.count} lengths\n`,
     );
   }
-  lines.push(notesText(rig), `${rigVerdict(graded.grade, reasons(graded))}\n`);
+  lines.push(notesText(rig), `${gradeInWords(graded)}\n`);
   return lines.join('');
-}
-
-/** The rows that decide the grade, in words. */
-function reasons({ grade, rows }: GradedRig): string[] {
-  return rows
-    .filter((row) => row.grade === grade && grade !== 'good')
-    .map(({ limit, value, unit: of, camera, remedy, why }) => {
-      const where = camera === null ? '' : `camera ${camera}: `;
-      const found =
-        value === null ? (why ?? 'not known') : `${Number(value.toPrecision(3))}${of === '1' ? '' : ` ${of}`}`;
-      return `${where}${limit.means}: ${found}. ${remedy ?? ''}`.trim();
-    });
 }

@@ -1,6 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CameraRig, Distortion, PixelLens } from '../cameras/rig.ts';
 import { usage } from '../messages/cli.ts';
+import { registerCalibrateClocks } from './calibrate-clocks.ts';
 import { registerCalibrateLens } from './calibrate-lens.ts';
 import {
   axesOf,
@@ -31,6 +32,7 @@ export function registerCalibrate(program: Command, write: WriteRig): void {
     .description('Make a rig file: where the cameras stand and how they see.');
   registerCalibrateLens(calibrate);
   registerCalibrateRig(calibrate);
+  registerCalibrateClocks(calibrate);
   registerControlPoints(calibrate, write);
   registerBoardCorners(calibrate, write);
   registerDltCoefficients(calibrate, write);

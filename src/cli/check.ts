@@ -1,14 +1,18 @@
+import { gradeRig } from '../cameras/acceptance.ts';
+import type { CameraRig } from '../cameras/rig.ts';
 import { parseRig } from '../cameras/rig-file.ts';
 import { type Abilities, abilities } from '../capture/abilities.ts';
 import { readJson } from '../capture/json-file.ts';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
-import type { Study } from '../capture/recording.ts';
+import type { RecordingData, Study } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
 import type { AcceptanceLimit, QualityName } from '../lift/acceptance.ts';
-import { unknownKindOfFile, usedPoorly } from '../messages.ts';
+import { unknownKindOfFile, usedPoorly, viewsExchanged } from '../messages.ts';
 import { reconstruct } from '../reconstruction/reconstruct.ts';
+import { placementAdvice } from '../uncertainty/placement-advice.ts';
 import { readRecording } from './analyse-recording.ts';
-import { gradeLimits } from './package-files.ts';
+import { gradeInWords } from './grade-in-words.ts';
+import { gradeLimits, rigGradeLimits } from './package-files.ts';
 
 /** What `kneeward check` found. `faults` are the messages of recordings that cannot be used. */
 export interface CheckResult {
@@ -53,7 +57,8 @@ function recordingText(file: string, study?: Study): string {
   const able = abilities(data);
   const lines = [...abilityLines(file, able)];
   if (data.points !== null || (data.tracks?.length ?? 0) > 1) {
-    const { quality } = reconstruct(data, rig).smoothed;
+    const reconstruction = reconstruct(data, rig);
+    const { quality } = reconstruction.smoothed;
     if (quality.reprojectionRmsPx !== null) {
       lines.push(
         `Points back in the pictures: ${quality.reprojectionRmsPx.toFixed(2)} px rms from where they were seen.`,
@@ -68,9 +73,45 @@ function recordingText(file: string, study?: Study): string {
       ...beyond(limits, 'reprojection_rms', quality.reprojectionRmsPx),
       ...beyond(limits, 'missing_share', quality.missingShare),
     ];
-    if (poor.length > 0) return [...lines, usedPoorly(poor)].join('\n');
+    if (poor.length > 0) {
+      const exchanged = exchangedCameras(data, rig, limits, quality.reprojectionRmsPx);
+      return [...lines, usedPoorly(poor), ...(exchanged === null ? [] : [exchanged])].join('\n');
+    }
+    // Of a study only whether its files can be used: where to move a phone is asked of one warm-up repetition.
+    if (study === undefined) lines.push(...(placementAdvice(data, rig, reconstruction)?.lines ?? []));
   }
   return [...lines, 'The file can be used.'].join('\n');
+}
+
+/** Names two cameras whose views fit the rig once they are exchanged, or null. */
+function exchangedCameras(
+  data: RecordingData,
+  rig: CameraRig | null,
+  limits: readonly AcceptanceLimit[],
+  asNamedPx: number | null,
+): string | null {
+  const tracks = data.tracks ?? [];
+  if (asNamedPx === null || beyond(limits, 'reprojection_rms', asNamedPx).length === 0) return null;
+  for (let a = 0; a < tracks.length; a++) {
+    for (let b = a + 1; b < tracks.length; b++) {
+      const other = tracks.map((track, k) => ({ ...track, camera: tracks[k === a ? b : k === b ? a : k].camera }));
+      const rmsPx = reprojectionOf({ ...data, tracks: other }, rig);
+      if (rmsPx < asNamedPx / 2 && beyond(limits, 'reprojection_rms', rmsPx).length === 0) {
+        return viewsExchanged(tracks[a].camera, tracks[b].camera, asNamedPx, rmsPx);
+      }
+    }
+  }
+  return null;
+}
+
+/** Infinity where the exchange cannot be reconstructed. */
+function reprojectionOf(data: RecordingData, rig: CameraRig | null): number {
+  try {
+    return reconstruct(data, rig).smoothed.quality.reprojectionRmsPx ?? Number.POSITIVE_INFINITY;
+  } catch (error) {
+    if (error instanceof DataError) return Number.POSITIVE_INFINITY;
+    throw error;
+  }
 }
 
 /** What a value means where it lies beyond the usable limit of calibration/acceptance.json. */
@@ -92,12 +133,14 @@ function abilityLines(file: string, { can, cannot }: Abilities): string[] {
 }
 
 function rigText(file: string): string {
-  const { cameras, quality } = parseRig(readJson(file, null), file);
+  const rig = parseRig(readJson(file, null), file);
+  const { cameras, quality } = rig;
   const rms = quality.reprojectionRmsPx === null ? 'not stated' : `${quality.reprojectionRmsPx.toFixed(3)} px rms`;
   return [
     `${file}: rig of ${cameras.length} cameras (${cameras.map(({ name }) => name).join(', ')}), ${quality.method === 'stated' ? 'as stated in the file' : `made by ${quality.method}`}.`,
     `Reprojection: ${rms}${quality.pointsUsed === null ? '' : ` over ${quality.pointsUsed} points`}.`,
     ...quality.notes.map((note) => `Note: ${note}`),
+    ...(quality.measured === undefined ? [] : [gradeInWords(gradeRig(rig, rigGradeLimits()))]),
     'The file can be used.',
   ].join('\n');
 }

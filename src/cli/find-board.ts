@@ -3,29 +3,15 @@ import { type BoardPicture, boardImagesFromPictures } from '../cameras/board-ima
 import type { DroppedView } from '../cameras/calibration.ts';
 import { findCharuco } from '../cameras/charuco/find-charuco.ts';
 import { cornerGrid, refuseSymmetricBoard } from '../cameras/defined-board.ts';
-import type { ImageSize } from '../cameras/lens-calibration.ts';
-import type { FilmedMode } from '../cameras/lens-file.ts';
 import type { BoardDefinition } from '../capture/board-file.ts';
 import { readGreyImage } from '../capture/image-file.ts';
 import type { InputLedger } from '../capture/input-file.ts';
-import { boardBlurred, boardMissed, boardNotFoundAnywhere, sourcesMixed } from '../messages/calibrate.ts';
+import { boardBlurred, boardNotFoundAnywhere, pictureMissed, sourcesMixed } from '../messages/calibrate.ts';
 import { median } from '../numerics/statistics.ts';
 import { findBoardInVideos } from './board-in-videos.ts';
+import type { BoardSightings } from './board-sightings.ts';
 import type { PictureSource } from './picture-sources.ts';
 import type { Progress } from './progress.ts';
-
-/** The board in the pictures of all cameras. */
-export interface BoardSightings {
-  readonly images: readonly BoardImage[];
-  /** Pictures that are not used, with the reason. */
-  readonly dropped: readonly DroppedView[];
-  readonly sizes: ReadonlyMap<string, ImageSize>;
-  readonly from: FilmedMode['from'];
-  /** Pictures looked at, per camera. */
-  readonly looked: ReadonlyMap<string, number>;
-  /** What a reader must know, for instance clock offsets found. */
-  readonly notes: readonly string[];
-}
 
 /** Finds a board in photographs, or in the still moments of videos. Errors: those of the readers; board-not-found-anywhere. */
 export async function findBoard(
@@ -74,6 +60,7 @@ async function findBoardInPhotographs(
     dropped,
     sizes: new Map(pictures.map(({ camera, picture }) => [camera, { width: picture.width, height: picture.height }])),
     from: 'photographs',
+    videos: new Map(),
     looked: new Map(sources.map(({ camera }) => [camera, named.filter((one) => one.camera === camera).length])),
     notes: [],
   };
@@ -97,7 +84,7 @@ function chessboardIn(pictures: readonly BoardPicture[], board: Board, seek: (do
   for (const { camera, image, found, reason, seen, blurred, edgeWidthPx } of outcomes) {
     if (!found) {
       const grid = seen === null ? '' : `${seen.columns} × ${seen.rows}`;
-      dropped.push({ camera, image, reason: boardMissed(reason ?? '', grid, wanted) });
+      dropped.push({ camera, image, reason: pictureMissed(reason ?? '', grid, wanted) });
     } else if (blurred) dropped.push({ camera, image, reason: boardBlurred(edgeWidthPx) });
   }
   return { images: images.filter((one) => !isIn(dropped, one)), dropped };
@@ -114,7 +101,7 @@ async function charucoIn(pictures: readonly BoardPicture[], board: BoardDefiniti
     seek(k);
     const outcome = await findCharuco(picture, board);
     if (outcome.found) found.push({ camera, image, corners: outcome.corners, edgeWidthPx: outcome.edgeWidthPx });
-    else dropped.push({ camera, image, reason: boardMissed(outcome.reason, '', '') });
+    else dropped.push({ camera, image, reason: pictureMissed(outcome.reason, '', '') });
   }
   for (const { camera, image, edgeWidthPx } of found) {
     const usual = median(found.filter((one) => one.camera === camera).map((one) => one.edgeWidthPx));

@@ -6,8 +6,10 @@ import { analyse } from './analyse.ts';
 import { registerBoard } from './board.ts';
 import { registerCalibrate } from './calibrate.ts';
 import { check } from './check.ts';
+import { registerFrameTimes } from './frame-times.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
 import { placeOption } from './place-option.ts';
+import { registerPlan } from './plan.ts';
 import { smoothingOption } from './smoothing-option.ts';
 import { writeFile } from './write-files.ts';
 
@@ -73,6 +75,8 @@ function commandLine(exitWith: (code: number) => void): Command {
       exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })),
     );
 
+  registerFrameTimes(program);
+  registerPlan(program);
   registerBoard(program, writeFile);
   registerCalibrate(program, (rig, out, summary) => {
     writeFile(out, serialiseRig(rig));

@@ -14,13 +14,15 @@ import { readBoard } from '../capture/board-file.ts';
 import type { InputLedger } from '../capture/input-file.ts';
 import { DEFAULT_SETTINGS, type FileAxes, type LengthUnit, type Recording } from '../capture/recording.ts';
 import { readRecordingFile } from '../capture/recording-file.ts';
+import { checkSameMode } from '../capture/video/mode.ts';
 import { readView } from '../capture/view-track.ts';
 import { barbellWithoutViews, lensModeDiffers, photographsOnly, rodLengthWanted } from '../messages/calibrate.ts';
 import { usage } from '../messages/cli.ts';
 import { lensMissing } from '../messages/lenses.ts';
+import type { BoardSightings } from './board-sightings.ts';
 import { readControlPixels, readControlPoints } from './calibrate-files.ts';
 import { type ImageSizes, imageSizeOf } from './calibrate-options.ts';
-import { type BoardSightings, findBoard } from './find-board.ts';
+import { findBoard } from './find-board.ts';
 import { type KnownLenses, readLenses } from './known-lenses.ts';
 import { readStickTracks } from './moving-point-files.ts';
 import { pictureSources } from './picture-sources.ts';
@@ -39,8 +41,6 @@ export interface FromBoard extends RigCommon {
   readonly lensFile: string | null;
   readonly terms: BoardTerms | 'auto';
   readonly up: BoardUp | null;
-  /** How level (or plumb) the board of `up` is, 95 % half width. */
-  readonly levelHalfWidthDeg: number;
 }
 
 /** A rig from board pictures or videos, with its held-out lengths. */
@@ -59,7 +59,7 @@ export async function rigFromBoardPictures(
   const cameras = sources.map(({ camera }): BoardCamera => {
     const imageSize = found.sizes.get(camera)!;
     if (known === null) return { name: camera, imageSize };
-    return { name: camera, imageSize, lens: lensInMode(known, camera, { from: found.from, ...imageSize }) };
+    return { name: camera, imageSize, lens: lensInMode(known, camera, found) };
   });
   const { up, evidence, terms } = options;
   const grid = cornerGrid(board);
@@ -83,7 +83,7 @@ export async function rigFromBoardPictures(
   progress.end();
   const calibration = calibrationOfBoardRig(made, found.images, grid, {
     heldOut,
-    ...(up === null ? {} : { up, levelHalfWidth95Deg: options.levelHalfWidthDeg }),
+    ...(up === null ? {} : { up }),
   });
   const { quality } = calibration.rig;
   const notes = [...quality.notes, ...found.notes, ...(found.from === 'photographs' ? [photographsOnly()] : [])];
@@ -206,14 +206,16 @@ function lensFor({ file, lenses }: KnownLenses, camera: string) {
   );
 }
 
-function lensInMode(
-  known: KnownLenses,
-  camera: string,
-  here: { readonly from: BoardSightings['from']; readonly width: number; readonly height: number },
-) {
+/** The camera's lens, refused where it was made from pictures of another kind, size, shape or way up. */
+function lensInMode(known: KnownLenses, camera: string, { from, sizes, videos }: BoardSightings) {
   const lens = lensFor(known, camera);
   const { mode } = lens;
-  const sameKind = mode.from === here.from || mode.from === 'corners';
-  if (sameKind && mode.width === here.width && mode.height === here.height) return lens;
-  throw lensModeDiffers(known.file, camera, mode, here);
+  const size = sizes.get(camera)!;
+  if (mode.from !== from && mode.from !== 'corners') throw lensModeDiffers(known.file, camera, mode, { from, ...size });
+  const video = videos.get(camera);
+  if (video !== undefined) checkSameMode({ imageSize: mode, madeFrom: `the ${mode.from} of ${known.file}` }, video);
+  else if (mode.width !== size.width || mode.height !== size.height) {
+    throw lensModeDiffers(known.file, camera, mode, { from, ...size });
+  }
+  return lens;
 }

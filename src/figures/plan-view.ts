@@ -51,22 +51,23 @@ function panel(rows: readonly PlanRow[], view: PlanRow['view'], title: string) {
   // The floor is the lower edge from the side.
   const bottom = view === 'side' ? -0.05 : low - MARGIN_M;
   const [width, height] = [right - left + 2 * MARGIN_M, high + MARGIN_M - bottom];
+  const frame = { across_m: [left - MARGIN_M, right + MARGIN_M], up_m: [bottom, high + MARGIN_M] } as const;
   const x = {
     field: 'across_m',
     type: 'quantitative',
-    scale: { domain: [left - MARGIN_M, right + MARGIN_M], nice: false },
+    scale: { domain: frame.across_m, nice: false },
     axis: { title, tickCount: 6, grid: true },
   } as const;
   const y = {
     field: 'up_m',
     type: 'quantitative',
-    scale: { domain: [bottom, high + MARGIN_M], nice: false },
+    scale: { domain: frame.up_m, nice: false },
     axis: { title: null, tickCount: 5, grid: true },
   } as const;
   const only = (part: string) => [{ filter: { field: 'part', equal: part } }];
   const line = (part: string, mark: Record<string, unknown>) => ({
     transform: only(part),
-    mark: { type: 'line', clip: true, strokeCap: 'round', strokeJoin: 'round', ...mark },
+    mark: { type: 'line', strokeCap: 'round', strokeJoin: 'round', ...mark },
     encoding: { order: { field: 'corner', type: 'quantitative' }, detail: { field: 'line' } },
   });
   const square = (part: string, mark: Record<string, unknown>) => ({
@@ -76,7 +77,7 @@ function panel(rows: readonly PlanRow[], view: PlanRow['view'], title: string) {
   return {
     width: PLOT.width,
     height: Math.round((PLOT.width * height) / width),
-    data: { values: own },
+    data: { values: [...own.filter(({ part }) => part !== 'field'), ...fieldsWithin(own, frame)] },
     encoding: { x, y },
     layer: [
       line('field', { color: COLOUR.path, strokeWidth: 1.3, fill: COLOUR.path, fillOpacity: 0.1 }),
@@ -93,6 +94,37 @@ function panel(rows: readonly PlanRow[], view: PlanRow['view'], title: string) {
       },
     ],
   };
+}
+
+type Frame = Readonly<Record<'across_m' | 'up_m', readonly [number, number]>>;
+
+/** Fields of view cut at the frame. The drawing library's own clipping numbers its shapes anew in every picture. */
+function fieldsWithin(rows: readonly PlanRow[], frame: Frame): PlanRow[] {
+  const fields = rows.filter(({ part }) => part === 'field');
+  return [...new Set(fields.map(({ line }) => line))].flatMap((line) => {
+    let outline = fields.filter((row) => row.line === line).slice(1);
+    for (const axis of ['across_m', 'up_m'] as const) {
+      outline = cut(outline, (row) => row[axis] - frame[axis][0]);
+      outline = cut(outline, (row) => frame[axis][1] - row[axis]);
+    }
+    return [...outline, ...outline.slice(0, 1)].map((row, corner) => ({ ...row, corner }));
+  });
+}
+
+/** The part of an outline where `inside` is not negative (Sutherland & Hodgman 1974); `inside` is linear along the page. */
+function cut(outline: readonly PlanRow[], inside: (row: PlanRow) => number): PlanRow[] {
+  return outline.flatMap((to, i) => {
+    const from = outline.at(i - 1)!;
+    const [a, b] = [inside(from), inside(to)];
+    const share = a / (a - b);
+    const on: PlanRow = {
+      ...to,
+      across_m: from.across_m + share * (to.across_m - from.across_m),
+      up_m: from.up_m + share * (to.up_m - from.up_m),
+    };
+    if (a >= 0 !== b >= 0) return b >= 0 ? [on, to] : [on];
+    return b >= 0 ? [to] : [];
+  });
 }
 
 function extent(values: readonly number[]): [number, number] {

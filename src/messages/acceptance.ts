@@ -78,8 +78,6 @@ export const noVolume = () => 'the places of the calibration points are not reco
 
 export const undeterminedParameters = (names: readonly string[]) =>
   `not determined by this calibration: ${names.join(', ')}; their standard deviations are left out`;
-export const levelNotStated = (image: string) =>
-  `vertical from image ${image}: how level or plumb the board was is not stated, so the uncertainty of the vertical is not known`;
 export const surveyedVerticalNotStated = () =>
   'vertical from the axes of the control points: how plumb they were set up is not stated, so the uncertainty of the vertical is not known';
 export const surveyedScaleNotStated = () =>

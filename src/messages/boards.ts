@@ -171,7 +171,7 @@ interface Miss {
     | 'mirrored'
     | 'other-board'
     | 'too-blurred'
-    | 'too-small'
+    | 'unreadable'
     | 'not-flat';
   readonly markersSeen: number;
   readonly cornersSeen: number;
@@ -207,8 +207,8 @@ function missText(name: string, miss: Miss): string {
       return `it shows another board than ${name}: ${otherText(miss)}. Name the board that was filmed, or leave this picture out.`;
     case 'too-blurred':
       return `too blurred${edges} to read board ${name}. Hold it still, lock the focus, use more light or a shorter shutter time.`;
-    case 'too-small':
-      return `there are squares of a chessboard, but no marker of board ${name} can be read. Come nearer, film in a larger format, or name the plain chessboard that was filmed.`;
+    case 'unreadable':
+      return `there are squares of a chessboard, but no marker of board ${name} can be read: it moved, is too far away, or is a plain chessboard. Hold it still, use more light or a shorter shutter time, come nearer; or name the chessboard that was filmed.`;
     case 'too-few-corners':
       return `only ${miss.cornersSeen} corners of board ${name} can be used; 8 are needed, not all in one line. Keep hands off its squares, keep it whole inside the picture, avoid glare, come nearer.`;
     case 'not-flat':

@@ -115,7 +115,7 @@ const MISSED: Readonly<Record<string, (seen: string, wanted: string) => string>>
   'not-flat': () => 'the board is bent: mount it on something stiff',
 };
 
-export const boardMissed = (reason: string, seen: string, wanted: string): string =>
+export const pictureMissed = (reason: string, seen: string, wanted: string): string =>
   MISSED[reason]?.(seen, wanted) ?? reason;
 
 export const boardBlurred = (edgeWidthPx: number) =>
@@ -180,3 +180,6 @@ export const videoTooSlow = (file: string, camera: string) =>
 
 export const clockFromMovement = (camera: string, first: string, offsetS: number) =>
   `the video of ${camera} was started ${Math.abs(offsetS).toFixed(2)} s ${offsetS >= 0 ? 'later' : 'earlier'} than that of ${first}, by the movement in the pictures (good enough to pair still moments, not for the lift: see "kneeward calibrate clocks")`;
+
+export const frameTimesWritten = (file: string, frames: number, rateHz: number) =>
+  `Times of ${frames} frames (${rateHz.toFixed(3)} a second on average) written to ${file}. Name the file under "frame_times:" of its view in recording.yaml.`;

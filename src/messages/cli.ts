@@ -72,3 +72,6 @@ export const recordingsLeftOut = (failed: number, total: number) =>
 export const usedPoorly = (why: readonly string[]) =>
   `The file can be read, but its result will be graded poor: ${why.join('; ')}. ` +
   'Are offset_s, the rig and the names of the cameras right? Was a camera moved after calibration?';
+
+export const viewsExchanged = (first: string, second: string, asNamedPx: number, exchangedPx: number) =>
+  `The views of ${first} and ${second} are exchanged: as they are named the points miss by ${asNamedPx.toFixed(0)} px, exchanged by ${exchangedPx.toFixed(1)} px. Exchange the two keypoint files (or the two names) in the recording file, or the cameras' names in the rig.`;

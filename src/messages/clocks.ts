@@ -34,7 +34,8 @@ const REASONS = {
   'repetitions-alike': {
     text: (f: Facts) =>
       `offsets of ${seconds(f.offsetS)} and ${seconds(f.rivalS)} fit about equally well (residuals ${number(f.scalePx, 2)} and ${number(f.rivalPx, 2)} px): the repetitions are too much alike`,
-    remedy: 'Start both phones before the first repetition and stop them after the last, or state offset_s to within half a second.',
+    remedy:
+      'Start both phones before the first repetition and stop them after the last, or state offset_s to within half a second.',
   },
 } as const;
 
@@ -88,8 +89,7 @@ export const clockNotes = {
     `"${camera}": the whole picture moves by ${amplitudePx.toFixed(1)} px (r.m.s.; limit ${limitPx.toFixed(1)} px): stabilisation is on, or the phone moved. Film with stabilisation off and the phone clamped.`,
   pictureStands: (camera: string, limitPx: number) =>
     `"${camera}": no movement of the whole picture is seen (${limitPx.toFixed(1)} px or more would be).`,
-  pictureUnknown: (camera: string, why: string) =>
-    `"${camera}": whether the picture moves is not known: ${why}.`,
+  pictureUnknown: (camera: string, why: string) => `"${camera}": whether the picture moves is not known: ${why}.`,
 };
 
 const number = (value: string | number, digits: number) => Number(value).toFixed(digits);

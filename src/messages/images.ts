@@ -81,16 +81,18 @@ export const imageSizeDiffers = (
 ) => {
   const [w, h] = size;
   const [uw, uh] = usual;
-  const turned = w === uh && h === uw;
-  const cause = turned
-    ? 'It is turned by a quarter: take all pictures the same way round as the lift, or correct its orientation flag.'
-    : Math.abs((w * uh) / (h * uw) - 1) < 0.01
-      ? 'It was resized: use the picture as the camera stored it.'
-      : 'It was cropped or taken in another mode (photo instead of video, another zoom): a lens holds for one mode only.';
+  const cause = w === uh && h === uw ? 'turned' : Math.abs((w * uh) / (h * uw) - 1) < 0.01 ? 'resized' : 'other-mode';
+  const advice = {
+    turned:
+      'It is turned by a quarter: take all pictures the same way round as the lift, or correct its orientation flag.',
+    resized: 'It was resized: use the picture as the camera stored it.',
+    'other-mode':
+      'It was cropped or taken in another mode (photo instead of video, another zoom): a lens holds for one mode only.',
+  }[cause];
   return new DataError(
     'image-size-differs',
-    `camera ${camera}, image ${image}: ${w} × ${h} px, but ${count} other ${count === 1 ? 'picture' : 'pictures'} of this camera ${count === 1 ? 'is' : 'are'} ${uw} × ${uh} px. ${cause}`,
-    { camera, image, width: w, height: h, usualWidth: uw, usualHeight: uh, cause: turned ? 'turned' : 'other' },
+    `camera ${camera}, image ${image}: ${w} × ${h} px, but ${count} other ${count === 1 ? 'picture' : 'pictures'} of this camera ${count === 1 ? 'is' : 'are'} ${uw} × ${uh} px. ${advice}`,
+    { camera, image, width: w, height: h, usualWidth: uw, usualHeight: uh, cause },
   );
 };
 

@@ -187,6 +187,12 @@ export const intervalText = (halfWidth: number, unit: 'm' | 'deg' | 'nm' | '1', 
   return `${fixed(value, 2)} ± ${fixed(halfWidth, 3)}`;
 };
 
+/** Why a foreseen number is not there. */
+export const planReasons = {
+  shareUndefined: 'hip and knee moment together are near zero',
+  notDetermined: 'the rays of the cameras do not determine a point',
+} as const;
+
 /** Words of the warm-up check. */
 export const adviceWords = {
   verdict: (verdict: 'good' | 'usable' | 'poor', half: number, good: number, usable: number): string =>

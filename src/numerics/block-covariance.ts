@@ -12,6 +12,8 @@ export interface BlockCovariance {
   readonly rank: number;
   /** Of one block, size², the uncertainty of the shared parameters included. */
   block(index: number): Float64Array;
+  /** Between one block and the shared parameters, size × sharedCount. */
+  blockWithShared(index: number): Float64Array;
 }
 
 /**
@@ -23,7 +25,7 @@ export const UNDETERMINED = 1e-12;
 const NULL_SHARE = 1e-8;
 
 /**
- * Covariance from undamped normal equations `eq` (weights of the loss in them), by the Schur complement S: shared S⁻¹;
+ * Covariance from undamped normal equations `eq` (weights of the loss in them; `eq` and `work` are kept), by the Schur complement S: shared S⁻¹;
  * block V⁻¹ + V⁻¹ W S⁻¹ Wᵀ V⁻¹. Null directions of S are found by its eigenvalues and give NaN to the parameters that take
  * part in them, in the blocks too.
  */
@@ -37,48 +39,60 @@ export function blockCovariance(
   const none = new Float64Array(layout.parameterCount);
   const blockRank = reduceInto(work, problem, layout, eq, 0, none, UNDETERMINED);
   const { shared, inverse, nullVectors, rank } = invertReduced(work.reduced, eq.diagonal, n);
-  // Later reductions reuse `work`: what blocks need is kept.
-  const factors = work.factors.slice();
-  const couples = work.couples.slice();
+  const { factors, couples } = work;
+
+  const lostShared = Uint8Array.from({ length: n }, (_, k) => (Number.isNaN(shared[k * (n + 1)]) ? 1 : 0));
+
+  /** A block's factor L, its V⁻¹ W (size × footprint; the block follows the shared parameters by its negative), and who is lost. */
+  function partsOf(index: number) {
+    const size = blockSizes[index];
+    const factor = factors.slice(layout.squareAt[index], layout.squareAt[index] + size * size);
+    const footprint = layout.footprints[layout.blockFootprint[index]];
+    const width = footprint.length;
+    const follows = couples.slice(layout.coupleAt[index], layout.coupleAt[index] + size * width);
+    solveUpperInPlace(factor, 0, size, follows, 0, width);
+    const scale = Float64Array.from({ length: size }, (_, i) => Math.sqrt(eq.diagonal[layout.blockAt[index] + i]));
+    const lost = lostParameters(factor, size, scale);
+    for (const vector of nullVectors) {
+      for (let i = 0; i < size; i++) {
+        let moved = 0;
+        for (let a = 0; a < width; a++) moved += follows[i * width + a] * vector[footprint[a]];
+        if ((moved * scale[i]) ** 2 > NULL_SHARE) lost[i] = 1;
+      }
+    }
+    return { size, factor, footprint, width, follows, lost };
+  }
 
   return {
     shared,
     rank: rank + Math.max(blockRank, 0),
     block(index) {
-      const size = blockSizes[index];
-      const factor = factors.slice(layout.squareAt[index], layout.squareAt[index] + size * size);
-      const footprint = layout.footprints[layout.blockFootprint[index]];
-      // L⁻ᵀ (I + Y S⁻¹ Yᵀ) L⁻¹
-      const moves = couples.slice(layout.coupleAt[index], layout.coupleAt[index] + size * footprint.length);
-      solveUpperInPlace(factor, 0, size, moves, 0, footprint.length);
-      const own = identity(size);
-      solveLowerInPlace(factor, 0, size, own, 0, size);
-      solveUpperInPlace(factor, 0, size, own, 0, size);
-      const out = own;
+      const { size, factor, footprint, width, follows, lost } = partsOf(index);
+      const out = identity(size);
+      solveLowerInPlace(factor, 0, size, out, 0, size);
+      solveUpperInPlace(factor, 0, size, out, 0, size);
       for (let i = 0; i < size; i++) {
-        for (let j = 0; j < size; j++) {
-          for (let a = 0; a < footprint.length; a++) {
-            const left = moves[i * footprint.length + a];
-            if (left === 0) continue;
-            for (let c = 0; c < footprint.length; c++) {
-              out[i * size + j] += left * inverse[footprint[a] * n + footprint[c]] * moves[j * footprint.length + c];
+        for (let a = 0; a < width; a++) {
+          const left = follows[i * width + a];
+          if (left === 0) continue;
+          for (let j = 0; j < size; j++) {
+            for (let c = 0; c < width; c++) {
+              out[i * size + j] += left * inverse[footprint[a] * n + footprint[c]] * follows[j * width + c];
             }
           }
         }
       }
-      const scale = Float64Array.from({ length: size }, (_, i) => Math.sqrt(eq.diagonal[layout.blockAt[index] + i]));
-      const lost = lostParameters(factor, size, scale);
-      for (const vector of nullVectors) {
-        for (let i = 0; i < size; i++) {
-          let moved = 0;
-          for (let a = 0; a < footprint.length; a++) moved += moves[i * footprint.length + a] * vector[footprint[a]];
-          if ((moved * scale[i]) ** 2 > NULL_SHARE) lost[i] = 1;
+      return out.map((value, k) => (lost[Math.floor(k / size)] || lost[k % size] ? Number.NaN : value));
+    },
+    blockWithShared(index) {
+      const { size, footprint, width, follows, lost } = partsOf(index);
+      const out = new Float64Array(size * n);
+      for (let i = 0; i < size; i++) {
+        for (let a = 0; a < width; a++) {
+          for (let k = 0; k < n; k++) out[i * n + k] -= follows[i * width + a] * inverse[footprint[a] * n + k];
         }
       }
-      for (let i = 0; i < size; i++) {
-        for (let j = 0; j < size; j++) if (lost[i] || lost[j]) out[i * size + j] = Number.NaN;
-      }
-      return out;
+      return out.map((value, k) => (lost[Math.floor(k / n)] || lostShared[k % n] ? Number.NaN : value));
     },
   };
 }

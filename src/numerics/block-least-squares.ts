@@ -57,7 +57,10 @@ const COST_ROUNDING = 1e-12;
  * Levenberg (1944) – Marquardt (1963): (JᵀJ + λ D²) δ = −Jᵀr; D² is the largest diagonal of JᵀJ so far (Moré 1978), so that
  * the path does not depend on units; λ follows the ratio of found to promised fall by Nielsen's rule (Madsen, Nielsen &
  * Tingleff 2004, eq. 2.21). The blocks are eliminated first (`reduceInto`), then S δ = … is solved by Cholesky. Unlike
- * `leastSquares` this forms JᵀJ: relative precision of a parameter's direction ends near 1e-8 of its information.
+ * `leastSquares` this forms JᵀJ, which squares the condition number.
+ *
+ * Robust loss: near the minimum with the curvature correction of Triggs et al. (2000, §4.3), farther off by weights alone
+ * (`CURVED_BELOW`).
  *
  * RangeError: wrong shapes, or residuals not finite at `start`.
  */

@@ -39,7 +39,7 @@ export function boardPdf(drawing: BoardDrawing): Promise<Uint8Array> {
 function askForActualSize(document: PDFKit.PDFDocument): void {
   // pdfkit has no public way into the catalogue.
   const { _root: catalogue } = document as unknown as { _root: { data: Record<string, unknown> } };
-  catalogue.data.ViewerPreferences = { PrintScaling: 'None' };
+  catalogue.data.ViewerPreferences = document.ref({ PrintScaling: 'None' });
 }
 
 function collected(document: PDFKit.PDFDocument): Promise<Uint8Array> {

@@ -1,8 +1,9 @@
 import type { Camera } from '../cameras/rig.ts';
 import { type Landmark, MOMENT_LANDMARKS } from '../capture/landmarks.ts';
+import { planReasons } from '../messages/plan.ts';
 import { pointOf } from '../predict/posture.ts';
 import { PLANNED_POSTURES, type PlannedPosture, type Scene } from './foreseen-scene.ts';
-import { worstAxis } from './point-covariance.ts';
+import { varianceAlong, worstAxis } from './point-covariance.ts';
 import { POSTURE_QUANTITIES, type PostureQuantity } from './posture-sensitivity.ts';
 import {
   gradientAtElevation,
@@ -48,9 +49,6 @@ const UNITS: Readonly<Record<PostureQuantity, ForeseenRow['unit']>> = {
   hip_share_gravity_both: '1',
 };
 
-const SHARE_UNDEFINED = 'hip and knee moment together are near zero';
-const NOT_DETERMINED = 'the rays of the cameras do not determine a point';
-
 /**
  * Foreseen uncertainty of points and quantities, and what the cameras see.
  * variances: `landmark * cameras.length + camera`, px², of a filtered pixel coordinate, in the order of the postures' landmarks.
@@ -68,7 +66,11 @@ export function foresee(scene: Scene, cameras: readonly Camera[], variances: Flo
       const isRead = name === 'parallel' && quantity !== 'thigh_elevation_both_deg';
       const sd = isRead ? sdAtParallel(scene, quantity, covariances) : held[quantity];
       const value = sensitivity.values[quantity];
-      const reason = Number.isNaN(value) ? SHARE_UNDEFINED : Number.isNaN(sd) ? NOT_DETERMINED : '';
+      const reason = Number.isNaN(value)
+        ? planReasons.shareUndefined
+        : Number.isNaN(sd)
+          ? planReasons.notDetermined
+          : '';
       rows.push({
         posture: name,
         what: quantity,
@@ -96,8 +98,14 @@ export function foresee(scene: Scene, cameras: readonly Camera[], variances: Flo
 
 /** Half width of the 95 % interval of the gravity-only hip share, read at parallel; NaN where points are not determined. */
 export function hipShareHalfWidth(scene: Scene, cameras: readonly Camera[], variances: Float64Array): number {
-  const covariances = pointCovariances(cameras, variances, scene.postures.parallel.position);
-  return HALF_WIDTH_95 * sdAtParallel(scene, 'hip_share_gravity_both', covariances);
+  const { position } = scene.postures.parallel;
+  const gradient = scene.hipShareGradient;
+  let variance = 0;
+  for (let l = 0; 3 * l < position.length; l++) {
+    const hasPart = gradient[3 * l] !== 0 || gradient[3 * l + 1] !== 0 || gradient[3 * l + 2] !== 0;
+    if (hasPart) variance += varianceAlong(cameras, variances, l * cameras.length, position, gradient, 3 * l);
+  }
+  return HALF_WIDTH_95 * Math.sqrt(variance);
 }
 
 function sdAtParallel(scene: Scene, quantity: PostureQuantity, covariances: Float64Array): number {
@@ -130,6 +138,6 @@ function pointRows(
     value: Number.NaN,
     sd: sds[axis],
     halfWidth95: HALF_WIDTH_95 * sds[axis],
-    reason: Number.isNaN(sds[axis]) ? NOT_DETERMINED : '',
+    reason: Number.isNaN(sds[axis]) ? planReasons.notDetermined : '',
   }));
 }

@@ -17,6 +17,7 @@ import {
   type PostureSensitivity,
   postureSensitivity,
 } from './posture-sensitivity.ts';
+import { gradientAtElevation } from './posture-uncertainty.ts';
 import { type DiscPack, topOf, type Watched, watch } from './view-checks.ts';
 
 /** Names of the postures that are reported. */
@@ -30,6 +31,8 @@ export interface Scene {
   readonly sensitivity: Readonly<Record<PlannedPosture, PostureSensitivity>>;
   /** Change of each quantity along the movement at parallel, per degree of thigh elevation. */
   readonly perDegreeAtParallel: Readonly<Record<PostureQuantity, number>>;
+  /** Of the gravity-only hip share as it is read at parallel, by the points, `3 * landmark`, per metre. */
+  readonly hipShareGradient: Float64Array;
   /** Postures that must fit into the picture and be seen past the discs: those above and two on the way. */
   readonly watched: readonly Watched[];
   /** Highest point that must be seen, metres. */
@@ -77,7 +80,18 @@ export function sceneOf(
   const { standing, parallel, bottom } = postures;
   const inOrder = [['standing', standing], ...onTheWay, ['parallel', parallel], ['bottom', bottom]] as const;
   const watched = inOrder.map(([name, posture]) => watch(name, posture, discs));
-  return { lifter, postures, sensitivity, perDegreeAtParallel, watched, topM: topOf(watched), middle };
+  const share = 'hip_share_gravity_both';
+  const hipShareGradient = gradientAtElevation(sensitivity.parallel, share, perDegreeAtParallel[share]);
+  return {
+    lifter,
+    postures,
+    sensitivity,
+    perDegreeAtParallel,
+    hipShareGradient,
+    watched,
+    topM: topOf(watched),
+    middle,
+  };
 }
 
 function foreseenLifter({ file, lifter, load }: FilmingPlan): ForeseenLifter {

@@ -17,7 +17,7 @@ export interface MeasuredNoise {
   readonly samples: number;
 }
 
-/** How long the slow part is taken to last, seconds (DESIGN: a stated prior; no source). */
+/** How long the slow part is taken to last, seconds: a prior that no pair of views can check. Common practice, no source. */
 export const SLOW_S = 0.15;
 /** Fewest samples for a statement. Common practice, no source. */
 export const LEAST_SAMPLES = 200;

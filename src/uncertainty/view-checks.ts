@@ -98,10 +98,12 @@ export function checkView(camera: Camera, watched: readonly Watched[]): ViewChec
   for (const { name, parts, places } of watched) {
     for (let i = 0; i < parts.length; i++) {
       const depth = projectInto(pixel, 0, camera, places[3 * i], places[3 * i + 1], places[3 * i + 2]);
-      const { share, border } = depth > 0 ? borderShare(camera, pixel) : BEHIND;
-      if (share >= marginShare) continue;
-      marginShare = share;
-      nearest = { what: parts[i], posture: name, border };
+      for (let border = 0; border < BORDERS.length; border++) {
+        const share = depth > 0 ? borderShare(camera, border, pixel) : BEHIND_SHARE;
+        if (share >= marginShare) continue;
+        marginShare = share;
+        nearest = { what: parts[i], posture: name, border: BORDERS[border] };
+      }
     }
   }
   const eye = cameraCentre(camera);
@@ -116,7 +118,8 @@ export function checkView(camera: Camera, watched: readonly Watched[]): ViewChec
   };
 }
 
-const BEHIND = { share: -1, border: 'bottom' } as const;
+/** Stands for the margin of a point behind the lens. */
+const BEHIND_SHARE = -1;
 
 /** Landmarks the discs hide from a lens, each with the postures in which they do. */
 function hiddenPoints(eye: Float64Array, watched: readonly Watched[]): ViewCheck['hidden'] {
@@ -159,18 +162,13 @@ function middle(a: readonly [number, number, number], b: readonly [number, numbe
   return [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2];
 }
 
-function borderShare(
-  { imageWidth, imageHeight }: Camera,
-  uv: Float64Array,
-): { share: number; border: ViewCheck['nearest']['border'] } {
-  const shares = [
-    ['left', (uv[0] + 0.5) / imageWidth],
-    ['right', (imageWidth - 0.5 - uv[0]) / imageWidth],
-    ['top', (uv[1] + 0.5) / imageHeight],
-    ['bottom', (imageHeight - 0.5 - uv[1]) / imageHeight],
-  ] as const;
-  const [border, share] = shares.reduce((least, one) => (one[1] < least[1] ? one : least));
-  return { share, border };
+const BORDERS = ['left', 'right', 'top', 'bottom'] as const;
+
+/** Distance of a pixel to a border of the picture (index into BORDERS), as a share of width or height; negative = outside. */
+function borderShare({ imageWidth, imageHeight }: Camera, border: number, uv: Float64Array): number {
+  if (border === 0) return (uv[0] + 0.5) / imageWidth;
+  if (border === 1) return (imageWidth - 0.5 - uv[0]) / imageWidth;
+  return border === 2 ? (uv[1] + 0.5) / imageHeight : (imageHeight - 0.5 - uv[1]) / imageHeight;
 }
 
 /**

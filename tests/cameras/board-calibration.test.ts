@@ -4,7 +4,6 @@ import { type BoardRig, calibrateRigFromBoard } from '../../src/cameras/board-ri
 import type { Calibration } from '../../src/cameras/calibration.ts';
 import { cameraCentre, projectInto } from '../../src/cameras/camera-model.ts';
 import { parseRig, serialiseRig } from '../../src/cameras/rig-file.ts';
-import { HALF_WIDTH_95 } from '../../src/cameras/rig-quality.ts';
 import { expectClose } from '../expect-close.ts';
 import { CHESSBOARD, CHESSBOARD_SIZE, chessboardImages } from './chessboard-corners.ts';
 import { FLOOR_IMAGE, GYM_BOARD, GYM_BOARD_CAMERAS, gymImages, gymPoses } from './gym-board.ts';
@@ -96,15 +95,17 @@ describe('the calibration of an invented gym', () => {
   });
 
   test('the vertical adds how level the board was to what the fit knows', () => {
-    const told = calibrationOfBoardRig(made, few, GYM_BOARD, { up, levelHalfWidth95Deg: 0.3 });
-    const vertical = told.rig.quality.measured!.vertical!;
-    const fitDeg = Math.sqrt(vertical.halfWidth95Deg ** 2 - 0.3 ** 2) / HALF_WIDTH_95;
-    // The note that the rig itself carries has two decimals.
+    const halfWidth = (levelSdDeg: number) =>
+      calibrationOfBoardRig(made, few, GYM_BOARD, { up: { ...up, levelSdDeg } }).rig.quality.measured!.vertical!
+        .halfWidth95Deg;
+    // A level surface that errs alike to both sides: 95 % of a Rayleigh variable, √(2 ln 20) = 2.448 standard deviations.
+    const rayleigh = Math.sqrt(2 * Math.log(20));
+    const fit = halfWidth(0) / rayleigh;
+    // The note that the rig itself carries has two decimals and adds the variances of both axes.
     const note = made.rig.quality.notes.find((text) => text.startsWith('vertical from'))!;
-    expectClose(fitDeg, Number(/± ([\d.]+)°/.exec(note)![1]), 0.006, 'SD of the fit, degrees');
-    const silent = calibrationOfBoardRig(made, few, GYM_BOARD, { up });
-    expect(silent.rig.quality.measured!.vertical).toBeNull();
-    expect(silent.rig.quality.notes.length).toBeGreaterThan(made.rig.quality.notes.length);
+    expect(fit).toBeLessThan(Number(/± ([\d.]+)°/.exec(note)![1]) + 0.006);
+    expectClose(halfWidth(1), rayleigh * Math.hypot(1, fit), 0.01, 'level ± 1°');
+    expect(calibrationOfBoardRig(made, few, GYM_BOARD).rig.quality.measured!.vertical).toBeNull();
   });
 
   test('a view with too few corners is dropped by name, the other camera’s view of it stays', () => {

@@ -8,12 +8,14 @@ import { type BoardDefinition, readBoard } from '../../src/capture/board-file.ts
 import { charucoMissed } from '../../src/messages/boards.ts';
 import { seededRandom } from '../../src/numerics/random.ts';
 import { expectClose } from '../expect-close.ts';
-import { facing, filmed, flipped, heldSomewhere, PHONE, printedPage } from '../synthetic/charuco-views.ts';
+import { pagePixels } from '../synthetic/charuco-picture.ts';
+import { facing, filmed, flipped, heldSomewhere, PHONE, printedPage, SMALL_PHONE } from '../synthetic/charuco-views.ts';
 import { validation } from '../validation/charuco.validate.ts';
 
 const a4 = readBoard('charuco-a4');
 const page = await printedPage(a4);
-const straight = facing(PHONE, a4, [0.3, -0.4, 0.1], 0.6);
+const straight = facing(SMALL_PHONE, a4, [0.3, -0.4, 0.1], 0.5);
+const sharp = filmed(page, straight);
 
 function missed(outcome: CharucoOutcome): CharucoMissed {
   if (outcome.found) throw new Error(`found ${outcome.seen} corners`);
@@ -33,7 +35,7 @@ function errors(outcome: CharucoOutcome, truth: Float64Array): number[] {
 
 describe('corners of a rendered ChArUco board', () => {
   test('in board order, within a tenth of the 0.3 px that are allowed', async () => {
-    const { image, truth } = filmed(page, straight);
+    const { image, truth } = sharp;
     const outcome = await findCharuco(image, a4);
     const found = errors(outcome, truth);
     expect(found).toHaveLength(24);
@@ -41,13 +43,13 @@ describe('corners of a rendered ChArUco board', () => {
   });
 
   test('upside down, the numbers stay with their corners', async () => {
-    const turned = facing(PHONE, a4, [0, 0, 3.1], 0.6);
+    const turned = facing(SMALL_PHONE, a4, [0, 0, 3.1], 0.5);
     const { image, truth } = filmed(page, turned);
     expect(Math.max(...errors(await findCharuco(image, a4), truth))).toBeLessThan(0.3);
   });
 
   test('a board partly outside the picture gives the corners that are inside, NaN for the others', async () => {
-    const { image, truth } = filmed(page, facing(PHONE, a4, [0.2, 0.3, 0], 0.5, [0.33, 0]));
+    const { image, truth } = filmed(page, facing(SMALL_PHONE, a4, [0.2, 0.3, 0], 0.45, [0.24, 0]));
     const outcome = await findCharuco(image, a4);
     const found = errors(outcome, truth);
     expect(found.length).toBeGreaterThanOrEqual(8);
@@ -57,11 +59,11 @@ describe('corners of a rendered ChArUco board', () => {
   });
 
   test('a corner that something covers in part is cut, not reported wrong', async () => {
-    const { image, truth } = filmed(page, straight);
+    const { image, truth } = sharp;
     // A dark strip over part of the neighbourhood of corner 9, and so over one of its edges.
     const [u, v] = [Math.round(truth[18]), Math.round(truth[19])];
     const pixels = image.pixels.slice();
-    for (let dv = 1; dv < 7; dv++) pixels.fill(60, (v + dv) * image.width + u - 9, (v + dv) * image.width + u + 10);
+    for (let dv = 1; dv < 6; dv++) pixels.fill(60, (v + dv) * image.width + u - 7, (v + dv) * image.width + u + 8);
     const outcome = await findCharuco({ ...image, pixels }, a4);
     expect(outcome.found && Number.isNaN(outcome.corners[18])).toBe(true);
     expect(Math.max(...errors(outcome, truth))).toBeLessThan(0.3);
@@ -75,10 +77,10 @@ describe('pictures that cannot be used are named', () => {
     markers: { ...a4.markers!, ...markers },
   });
   const looking = async (drawn: BoardDefinition) =>
-    filmed(await printedPage(drawn), facing(PHONE, drawn, [0.2, -0.2, 0.1], 0.6)).image;
+    filmed(await printedPage(drawn), facing(SMALL_PHONE, drawn, [0.2, -0.2, 0.1], 0.45)).image;
 
   test('mirrored', async () => {
-    expect(missed(await findCharuco(flipped(filmed(page, straight).image), a4)).reason).toBe('mirrored');
+    expect(missed(await findCharuco(flipped(sharp.image), a4)).reason).toBe('mirrored');
   });
 
   test.each([
@@ -91,19 +93,23 @@ describe('pictures that cannot be used are named', () => {
     expect([outcome.reason, outcome.other?.what]).toEqual(['other-board', what]);
   });
 
-  test('blurred by a wrong focus, and by motion before a sharp wall', async () => {
-    for (const look of [{ blurPx: 6 }, { smearPx: 16 }]) {
-      const outcome = missed(await findCharuco(filmed(page, straight, look).image, a4));
-      expect(outcome.reason).toBe('too-blurred');
-      expect(outcome.edgeWidthPx).toBeGreaterThan(5);
-    }
+  test('blurred by a wrong focus', async () => {
+    const outcome = missed(await findCharuco(filmed(page, straight, { blurPx: 5 }).image, a4));
+    expect(outcome.reason).toBe('too-blurred');
+    // 10 % to 90 % of a Gaussian edge of 5 px is 12.8 px.
+    expect(outcome.edgeWidthPx).toBeGreaterThan(10);
+  });
+
+  test('moved before a sharp wall while the shutter was open', async () => {
+    const outcome = missed(await findCharuco(filmed(page, straight, { smearPx: 14 }).image, a4));
+    expect(['too-blurred', 'unreadable']).toContain(outcome.reason);
   });
 
   test('too far away, and not there at all', async () => {
-    expect(missed(await findCharuco(filmed(page, facing(PHONE, a4, [0.2, 0.1, 0], 2)).image, a4)).reason).toBe(
-      'too-small',
+    expect(missed(await findCharuco(filmed(page, facing(SMALL_PHONE, a4, [0.2, 0.1, 0], 1.6)).image, a4)).reason).toBe(
+      'unreadable',
     );
-    const nothing = filmed(page, facing(PHONE, a4, [0, 0, 0], 1, [5, 0])).image;
+    const nothing = filmed(page, facing(SMALL_PHONE, a4, [0, 0, 0], 1, [5, 0])).image;
     expect(missed(await findCharuco(nothing, a4)).reason).toBe('no-board');
     expect(missed(await findCharuco(nothing, a4, { explain: false })).reason).toBe('no-board');
   });
@@ -130,14 +136,12 @@ describe('pictures that cannot be used are named', () => {
 });
 
 describe('the surface that corners must lie on', () => {
-  const { truth } = { truth: filmedCorners() };
+  const truth = filmedCorners();
 
   function filmedCorners(): Float64Array {
-    const { columns, rows } = cornerGrid(a4);
     const random = seededRandom(5);
-    const camera = facing(PHONE, a4, [0.4, 0.5, 0.2], 0.5, [0.1, -0.05]);
-    const pixels = filmed({ ...page, drawing: { ...page.drawing, rectangles: [], lines: [] } }, camera).truth;
-    expect(pixels).toHaveLength(2 * columns * rows);
+    const camera = facing(SMALL_PHONE, a4, [0.4, 0.5, 0.2], 0.5, [0.1, -0.05]);
+    const pixels = pagePixels(page.cornersMm, [page.cornersMm[0], page.cornersMm[1]], camera);
     return pixels.map((x) => x + 0.05 * random.normal());
   }
 
@@ -146,7 +150,7 @@ describe('the surface that corners must lie on', () => {
     wrong[0] += 3;
     wrong[23] -= 1;
     wrong[40] += 0.7;
-    const surface = fitBoardSurface(wrong, 4, PHONE.imageWidth, PHONE.imageHeight)!;
+    const surface = fitBoardSurface(wrong, 4, SMALL_PHONE.imageWidth, SMALL_PHONE.imageHeight)!;
     // A corner at the rim carries some of its own weight; the noise of 0.05 px comes on top.
     expectClose(surface.distances[0], 3, 0.3);
     expectClose(surface.distances[11], 1, 0.3);
@@ -157,24 +161,26 @@ describe('the surface that corners must lie on', () => {
 
   test('corners of one row, or of one row and one more, span no plane', () => {
     const line = truth.map((x, o) => (o < 8 ? x : Number.NaN));
-    expect(fitBoardSurface(line, 4, 960, 540)).toBeNull();
+    expect(fitBoardSurface(line, 4, 640, 360)).toBeNull();
     const oneMore = truth.map((x, o) => (o < 10 ? x : Number.NaN));
-    expect(fitBoardSurface(oneMore, 4, 960, 540)).toBeNull();
+    expect(fitBoardSurface(oneMore, 4, 640, 360)).toBeNull();
   });
 });
 
 describe('the lens from ChArUco pictures', () => {
   test('missing corners are no obstacle: the focal length comes out within four standard deviations', async () => {
     const random = seededRandom(11);
-    const images = [];
-    for (let i = 0; images.length < 8; i++) {
-      const camera = heldSomewhere(PHONE, a4, random);
-      const outcome = await findCharuco(filmed(page, camera, { seed: i + 1 }).image, a4, { explain: false });
-      if (!outcome.found) continue;
-      // Of every second picture a quarter of the corners is taken away.
-      const corners = outcome.corners.map((x, o) => (i % 2 === 0 && (o >> 1) % 4 === 0 ? Number.NaN : x));
-      images.push({ camera: 'phone', image: String(i), corners });
-    }
+    const images = Array.from({ length: 10 }, (_, i) => {
+      const truth = pagePixels(
+        page.cornersMm,
+        [page.cornersMm[0], page.cornersMm[1]],
+        heldSomewhere(PHONE, a4, random),
+      );
+      // Of every second picture a quarter of the corners is missing, of one picture all but nine.
+      const gone = (k: number) => (i === 3 ? k > 8 : i % 2 === 0 && k % 4 === 0);
+      const corners = truth.map((x, o) => (gone(o >> 1) ? Number.NaN : x + 0.05 * random.normal()));
+      return { camera: 'phone', image: String(i), corners };
+    });
     const lens = await calibrateLens(images, cornerGrid(a4), { width: 960, height: 540 });
     expectClose(lens.fx, PHONE.fx, 4 * lens.standardDeviations[0], 'fx');
     expectClose(lens.fy, PHONE.fy, 4 * lens.standardDeviations[1], 'fy');
@@ -183,9 +189,9 @@ describe('the lens from ChArUco pictures', () => {
   });
 
   test('a short run of the validation passes', async () => {
-    const { rows } = await validation.run(0.05, () => {});
+    const { rows } = await validation.run(0.01, () => {});
     const error = rows.find(({ what }) => what.startsWith('corner error after'))!;
     expect(error.value).toBeLessThanOrEqual(error.to!);
-    expect(error.runs).toBeGreaterThan(100);
+    expect(error.runs).toBeGreaterThan(50);
   });
 });

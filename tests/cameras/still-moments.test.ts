@@ -118,6 +118,12 @@ describe('still moments of a board before two cameras', () => {
     expect(result.leftOut.map(({ timeS }) => standAt(timeS))).toEqual([6]);
   });
 
+  test('one camera alone: pictures for its lens; no clock, no limit of creep', () => {
+    const alone = stillMoments([tracks[0]], { ...options, offsetsS: [0], mostClockShiftPx: 0 });
+    expect(alone.moments.map(({ timeS }) => standAt(timeS))).toEqual(list.map((_, i) => i));
+    expect(alone.moments[0].views).toHaveLength(1);
+  });
+
   test('of many, those that cover most are chosen', () => {
     const crowd = [...Array(10).keys()].map((i) => ({
       ...list[0],

@@ -2,7 +2,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from '@jest/globals';
-import { planJsonSchema, readPlanFile } from '../../src/capture/plan-file.ts';
+import { readPlanFile } from '../../src/capture/plan-file.ts';
+import { planJsonSchema } from '../../src/capture/plan-schema.ts';
 import { DataError } from '../../src/errors.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'plan-file-'));

@@ -64,8 +64,9 @@ function drawBoard(light: Float32Array, camera: Camera, board: Board, n: number)
   const boardFromRay = inverse3(planeOf(camera));
   const rays = rayLattice(camera);
   const across = Math.floor(width / LATTICE) + 2;
-  for (let v = 0; v < height; v++) {
-    for (let u = 0; u < width; u++) {
+  const [u0, u1, v0, v1] = boundsOf(camera, board);
+  for (let v = Math.max(0, v0); v < Math.min(height, v1); v++) {
+    for (let u = Math.max(0, u0); u < Math.min(width, u1); u++) {
       let [sum, seen] = [0, 0];
       for (let sub = 0; sub < n * n; sub++) {
         // A turned lattice: no two samples share a row or a column, so that level edges are not rounded to 1/n px.
@@ -93,6 +94,31 @@ function drawBoard(light: Float32Array, camera: Camera, board: Board, n: number)
       if (seen > 0) light[v * width + u] = (sum + (n * n - seen) * light[v * width + u]) / (n * n);
     }
   }
+}
+
+/** First and last + 1 column and row of the pixels that the paper can reach: its outline, projected, and 2 px more. */
+function boundsOf(camera: Camera, { columns, rows, squareSizeM }: Board): [number, number, number, number] {
+  const bounds: [number, number, number, number] = [camera.imageWidth, 0, camera.imageHeight, 0];
+  const pixel = new Float64Array(2);
+  const [left, across] = [-1 - MARGIN, columns + 1 + 2 * MARGIN];
+  const [top, down] = [-1 - MARGIN, rows + 1 + 2 * MARGIN];
+  for (let step = 0; step <= 80; step++) {
+    const part = (step % 20) / 20;
+    const [x, y] = [
+      [part, 0],
+      [1, part],
+      [1 - part, 1],
+      [0, 1 - part],
+    ][Math.floor(step / 20) % 4];
+    projectInto(pixel, 0, camera, (left + across * x) * squareSizeM, (top + down * y) * squareSizeM, 0);
+    // Behind the camera, or folded by the lens: anywhere.
+    if (!Number.isFinite(pixel[0])) return [0, camera.imageWidth, 0, camera.imageHeight];
+    bounds[0] = Math.min(bounds[0], Math.floor(pixel[0]) - 2);
+    bounds[1] = Math.max(bounds[1], Math.ceil(pixel[0]) + 3);
+    bounds[2] = Math.min(bounds[2], Math.floor(pixel[1]) - 2);
+    bounds[3] = Math.max(bounds[3], Math.ceil(pixel[1]) + 3);
+  }
+  return bounds;
 }
 
 /** Light from the board at (x, y), in squares from the first corner; −1 beside the board. The outermost square is dark. */

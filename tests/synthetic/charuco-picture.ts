@@ -222,13 +222,15 @@ function pagePointInto(
   if (!undistortInto(ray, 0, camera, u, v)) return;
   const r = camera.rotation;
   const t = camera.translation;
+  const [x, y] = [ray[0], ray[1]];
   // Rᵀ d and −Rᵀ t: ray and camera in the board's frame.
-  const [dx, dy, dz] = [0, 1, 2].map((i) => r[i] * ray[0] + r[3 + i] * ray[1] + r[6 + i]);
-  const [cx, cy, cz] = [0, 1, 2].map((i) => -(r[i] * t[0] + r[3 + i] * t[1] + r[6 + i] * t[2]));
-  const along = -cz / dz;
+  const dz = r[2] * x + r[5] * y + r[8];
+  const along = (r[2] * t[0] + r[5] * t[1] + r[8] * t[2]) / dz;
   if (!(along > 0)) return;
-  out[o] = firstCornerMm[0] + (1000 * (cx + along * dx)) / scale;
-  out[o + 1] = firstCornerMm[1] + (1000 * (cy + along * dy)) / scale;
+  const bx = along * (r[0] * x + r[3] * y + r[6]) - (r[0] * t[0] + r[3] * t[1] + r[6] * t[2]);
+  const by = along * (r[1] * x + r[4] * y + r[7]) - (r[1] * t[0] + r[4] * t[1] + r[7] * t[2]);
+  out[o] = firstCornerMm[0] + (1000 * bx) / scale;
+  out[o + 1] = firstCornerMm[1] + (1000 * by) / scale;
 }
 
 function gaussian(sigma: number): Float64Array {
@@ -260,13 +262,17 @@ function blur(
 ) {
   const reach = (kernel.length - 1) / 2;
   const pass = (count: number, lines: number, step: number, lineStep: number) => {
-    const line = new Float64Array(count);
+    // The line with its end values repeated, so that the inner loop has no bounds to mind.
+    const line = new Float64Array(count + 2 * reach);
     for (let l = 0; l < lines; l++) {
-      for (let i = 0; i < count; i++) line[i] = light[l * lineStep + i * step];
+      const from = l * lineStep;
+      for (let i = 0; i < count; i++) line[reach + i] = light[from + i * step];
+      line.fill(line[reach], 0, reach);
+      line.fill(line[reach + count - 1], reach + count);
       for (let i = 0; i < count; i++) {
         let sum = 0;
-        for (let k = -reach; k <= reach; k++) sum += kernel[k + reach] * line[Math.max(0, Math.min(count - 1, i + k))];
-        light[l * lineStep + i * step] = sum;
+        for (let k = 0; k < kernel.length; k++) sum += kernel[k] * line[i + k];
+        light[from + i * step] = sum;
       }
     }
   };

@@ -1,6 +1,11 @@
 import { describe, expect, test } from '@jest/globals';
 import { type Camera, NO_DISTORTION } from '../../src/cameras/rig.ts';
-import { pointCovarianceInto, variancePropagated, worstAxis } from '../../src/uncertainty/point-covariance.ts';
+import {
+  pointCovarianceInto,
+  varianceAlong,
+  variancePropagated,
+  worstAxis,
+} from '../../src/uncertainty/point-covariance.ts';
 import { expectClose } from '../expect-close.ts';
 
 /** Focal length 1000 px, 4 m away: one along Z looking at −Z, one along X looking at −X; both upright. */
@@ -57,6 +62,18 @@ describe('covariance of a triangulated point, by hand', () => {
     expectClose(worst.sdM, 3 * metresPerPx, 1e-12);
     expectClose(Math.abs(worst.axis[2]), 1, 1e-12);
     expectClose(variancePropagated(c, 0, 1, 0, 1), 10 * metresPerPx ** 2, 1e-15);
+  });
+
+  test('the short way to a variance along a direction is the long way', () => {
+    const [point, gradient] = [
+      [0.3, 0.2, -0.1],
+      [1, -2, 0.5],
+    ];
+    const out = new Float64Array(6);
+    pointCovarianceInto(out, 0, [alongZ, alongX], [1, 9], 0.3, 0.2, -0.1);
+    const wanted = variancePropagated(out, 0, 1, -2, 0.5);
+    expectClose(varianceAlong([alongZ, alongX], [0, 1, 9], 1, point, gradient, 0), wanted, 1e-12 * wanted);
+    expect(Number.isNaN(varianceAlong([alongZ], [1], 0, point, gradient, 0))).toBe(true);
   });
 
   test('one view, or one that does not see it, determines nothing', () => {

@@ -38,7 +38,7 @@ describe('what a camera sees', () => {
     const random = seededRandom(3);
     let hidden = 0;
     let unlike = 0;
-    for (let i = 0; i < 4000; i++) {
+    for (let i = 0; i < 8000; i++) {
       const eye = [4 * random.uniform(), 0.5 + random.uniform(), 5 * (random.uniform() - 0.5)] as const;
       const point = [0.4 * random.normal(), 1 + 0.3 * random.normal(), 0.3 * random.normal()] as const;
       if (Math.abs(eye[2]) < 1) continue;

@@ -3,7 +3,7 @@ import { cornerGrid } from '../../src/cameras/defined-board.ts';
 import { calibrateLens } from '../../src/cameras/lens-calibration.ts';
 import { readBoard } from '../../src/capture/board-file.ts';
 import { hashSeed, seededRandom } from '../../src/numerics/random.ts';
-import { filmed, heldSomewhere, PHONE, printedPage } from '../synthetic/charuco-views.ts';
+import { filmed, heldSomewhere, PHONE, printedPage, SMALL_PHONE } from '../synthetic/charuco-views.ts';
 import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 20251;
@@ -16,10 +16,11 @@ export const validation: Validation = {
   title: 'ChArUco: corner errors and the focal length from rendered pictures',
   async run(scale, progress) {
     const sets = Math.max(1, Math.round(scale * SETS));
-    const pictures = scale < 1 ? 6 : PICTURES;
+    const pictures = scale < 1 ? 5 : PICTURES;
+    const phone = scale < 1 ? SMALL_PHONE : PHONE;
     const board = readBoard('charuco-a4');
     const page = await printedPage(board);
-    const { imageWidth: width, imageHeight: height } = PHONE;
+    const { imageWidth: width, imageHeight: height } = phone;
     const errors: number[] = [];
     const cut: number[] = [];
     let [inside, insideX, insideY, found, shown] = [0, 0, 0, 0, 0];
@@ -27,7 +28,7 @@ export const validation: Validation = {
       const random = seededRandom(hashSeed(SEED, set));
       const images = [];
       for (let i = 0; i < pictures; i++) {
-        const camera = heldSomewhere(PHONE, board, random);
+        const camera = heldSomewhere(phone, board, random);
         const look = {
           blurPx: 0.6 + 0.9 * random.uniform(),
           noise: 1 + 4 * random.uniform(),
@@ -49,8 +50,8 @@ export const validation: Validation = {
       }
       const lens = await calibrateLens(images, cornerGrid(board), { width, height });
       const within = (value: number, truth: number, sd: number) => Math.abs(value - truth) <= 1.96 * sd;
-      const x = within(lens.fx, PHONE.fx, lens.standardDeviations[0]);
-      const y = within(lens.fy, PHONE.fy, lens.standardDeviations[1]);
+      const x = within(lens.fx, phone.fx, lens.standardDeviations[0]);
+      const y = within(lens.fy, phone.fy, lens.standardDeviations[1]);
       insideX += x ? 1 : 0;
       insideY += y ? 1 : 0;
       inside += x && y ? 1 : 0;
@@ -61,7 +62,7 @@ export const validation: Validation = {
     return {
       seed: SEED,
       setting:
-        `${sets} sets of ${pictures} pictures of the page charuco-a4, 960 × 540 px, f 750 px, k1 −0.12, 0.45 to 0.8 m away, tilted up to 45°; ` +
+        `${sets} sets of ${pictures} pictures of the page charuco-a4, ${width} × ${height} px, f ${phone.fx} px, k1 −0.12, 0.45 to 0.8 m away, tilted up to 45°; ` +
         'blur 0.6 to 1.5 px, noise 1 to 5 grey levels, light falling to 40 to 100 % across the picture, gamma 2.2. ' +
         'Intervals: estimate ± 1.96 standard deviations. With 40 sets, 34 or more inside are what 95 % coverage gives in 99 of 100 such runs (binomial).',
       rows: [

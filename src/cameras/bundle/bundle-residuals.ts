@@ -1,5 +1,5 @@
 import type { BlockProblem } from '../../numerics/block-problem.ts';
-import type { BundleCamera, BundleProblem } from '../bundle-problem.ts';
+import type { BundleProblem } from '../bundle-problem.ts';
 import { projectInto } from '../camera-model.ts';
 import { deriveProjectionInto, projectionDerivatives } from '../projection-derivatives.ts';
 import type { Camera } from '../rig.ts';
@@ -12,25 +12,9 @@ import {
   ROD,
   STEP_LENGTH,
 } from './bundle-layout.ts';
+import { movable, moveCameras } from './moving-cameras.ts';
+import { groupsOf, sortObservations } from './sorted-observations.ts';
 import { turnInto } from './turn.ts';
-
-type MovableCamera = { -readonly [K in keyof Camera]: Camera[K] } & { distortion: number[] };
-
-/** Observations in the order of their groups (by target, then camera), one array a column. */
-interface SortedObservations {
-  /** Original index. */
-  readonly order: Int32Array;
-  readonly camera: Int32Array;
-  readonly target: Int32Array;
-  readonly point: Int32Array;
-  /** 3 × n: the point in its own frame ('rigid', 'known'). */
-  readonly local: Float64Array;
-  readonly pixel: Float64Array;
-  /** 1 / sd, 2 × n. */
-  readonly weight: Float64Array;
-  readonly velocity: Float64Array;
-  readonly timeS: Float64Array;
-}
 
 export interface BundleBlocks {
   readonly problem: BlockProblem;
@@ -259,111 +243,4 @@ function retractInto(out: Float64Array, state: Float64Array, step: Float64Array,
     }
     for (; d < end; d++, s++) out[s] = state[s] + step[d];
   }
-}
-
-function movable(camera: Camera): MovableCamera {
-  return {
-    name: camera.name,
-    imageWidth: camera.imageWidth,
-    imageHeight: camera.imageHeight,
-    fx: camera.fx,
-    fy: camera.fy,
-    cx: camera.cx,
-    cy: camera.cy,
-    skew: camera.skew,
-    distortion: [...camera.distortion] as MovableCamera['distortion'],
-    pixelLens: camera.pixelLens,
-    rotation: camera.rotation.slice(),
-    translation: camera.translation.slice(),
-  };
-}
-
-function moveCameras(moving: readonly MovableCamera[], places: BundlePlaces, state: Float64Array): void {
-  for (let c = 0; c < moving.length; c++) {
-    const camera = moving[c];
-    const { poseFree, stateAt, lensState, lens } = places.cameras[c];
-    if (poseFree) {
-      for (let k = 0; k < 9; k++) camera.rotation[k] = state[stateAt + k];
-      for (let k = 0; k < 3; k++) camera.translation[k] = state[stateAt + 9 + k];
-    }
-    for (let k = 0; k < lens.length; k++) setLens(camera, lens[k], state[stateAt + lensState + k]);
-  }
-}
-
-function setLens(camera: MovableCamera, code: number, value: number): void {
-  if (code === BOTH_FOCAL_LENGTHS || code === 0) camera.fx = value;
-  if (code === BOTH_FOCAL_LENGTHS || code === 1) camera.fy = value;
-  else if (code === 2) camera.cx = value;
-  else if (code === 3) camera.cy = value;
-  else if (code === 4) camera.skew = value;
-  else if (code > 4) camera.distortion[code - 5] = value;
-}
-
-/** The cameras of a state, as new objects; held parts are those of the start. */
-export function camerasOf(state: Float64Array, cameras: readonly BundleCamera[], places: BundlePlaces): Camera[] {
-  const moving = cameras.map(({ camera }) => movable(camera));
-  moveCameras(moving, places, state);
-  return moving.map((camera, c) => {
-    const { pixelLens, ...rest } = camera;
-    const made = rest as unknown as Camera;
-    return cameras[c].camera.pixelLens === undefined ? made : { ...made, pixelLens };
-  });
-}
-
-function sortObservations({ observations, targets }: BundleProblem): SortedObservations {
-  const { camera, target, point, pixel, sdPx, velocity, timeS } = observations;
-  const n = camera.length;
-  const order = Int32Array.from({ length: n }, (_, i) => i).sort(
-    (a, b) => target[a] - target[b] || camera[a] - camera[b] || a - b,
-  );
-  const local = new Float64Array(3 * n);
-  const pick = (width: number, from: Float64Array | null, missing: number) =>
-    Float64Array.from({ length: width * n }, (_, o) =>
-      from === null ? missing : from[width * order[Math.floor(o / width)] + (o % width)],
-    );
-  order.forEach((from, i) => {
-    const seen = targets[target[from]];
-    if (seen.kind === 'rigid' || seen.kind === 'known') {
-      for (let k = 0; k < 3; k++) local[3 * i + k] = seen.points[3 * point[from] + k];
-    }
-  });
-  return {
-    order,
-    camera: order.map((from) => camera[from]),
-    target: order.map((from) => target[from]),
-    point: order.map((from) => point[from]),
-    local,
-    pixel: pick(2, pixel, Number.NaN),
-    weight: pick(2, sdPx, 1).map((sd) => 1 / sd),
-    velocity: pick(2, velocity, 0),
-    timeS: pick(1, timeS, 0),
-  };
-}
-
-function groupsOf(bundle: BundleProblem, places: BundlePlaces, seen: SortedObservations, rods: readonly number[]) {
-  const rows: number[] = [];
-  const block: number[] = [];
-  const list: number[] = [];
-  const robust: number[] = [];
-  const add = (r: number, b: number, l: number, loss: number) => {
-    rows.push(r);
-    block.push(b);
-    list.push(l);
-    robust.push(loss);
-  };
-  for (let i = 0; i < seen.order.length; i++) {
-    add(2, places.targets[seen.target[i]].block, places.cameras[seen.camera[i]].list, 1);
-  }
-  for (const t of rods) add(1, places.targets[t].block, -1, 0);
-  for (const place of places.cameras) {
-    if (place.prior !== null) add(place.lens.length, -1, place.priorList, 0);
-    if (place.clockList >= 0) add(1, -1, place.clockList, 0);
-  }
-  if (bundle.cameras.length === 0) throw new RangeError('solveBundle: no cameras');
-  return {
-    groupRows: Int32Array.from(rows),
-    groupBlock: Int32Array.from(block),
-    groupList: Int32Array.from(list),
-    groupRobust: Uint8Array.from(robust),
-  };
 }

@@ -51,7 +51,7 @@ export function missedOutcome(
   const allBlurred = !grid.found && grid.seen === null && grid.reason === 'too-blurred';
   if (allBlurred || (isGrid && edgeWidthPx > blurred)) return { ...missed, reason: 'too-blurred', edgeWidthPx };
   if (detected.cornerCount > 0) return { ...missed, reason: 'too-few-corners', edgeWidthPx };
-  return { ...missed, reason: isGrid ? 'too-small' : 'no-board', edgeWidthPx };
+  return { ...missed, reason: isGrid ? 'unreadable' : 'no-board', edgeWidthPx };
 }
 
 function isMirrored(cv: OpenCv, keep: Keep, picture: Mat, board: BoardDefinition, plain: DetectedBoard): boolean {

@@ -27,8 +27,8 @@ export type CharucoMissReason =
   | 'other-board'
   /** Edges too wide for the gaps between markers and squares, or for anything in the picture. */
   | 'too-blurred'
-  /** Squares without readable markers: too far away, or a plain chessboard. */
-  | 'too-small'
+  /** Squares without readable markers: moved while the shutter was open, too far away, or a plain chessboard. */
+  | 'unreadable'
   /** Corners that do not lie on a plane. */
   | 'not-flat';
 

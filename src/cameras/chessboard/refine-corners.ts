@@ -25,7 +25,14 @@ export function fitGrid(image: GreyImage, grid: CornerGrid, scale: number): Ches
     const along = stepAt(starts, columns, rows, k, 0);
     const down = stepAt(starts, columns, rows, k, 1);
     if (along === null || down === null || Number.isNaN(starts[2 * k])) continue;
-    const fitted = fitCorner(image, starts[2 * k], starts[2 * k + 1], along, down, Math.max(0.8, 0.6 * scale, 0.06 * Math.hypot(...along)));
+    const fitted = fitCorner(
+      image,
+      starts[2 * k],
+      starts[2 * k + 1],
+      along,
+      down,
+      Math.max(0.8, 0.6 * scale, 0.06 * Math.hypot(...along)),
+    );
     const colour = grid.firstBright === ((k % columns) + Math.floor(k / columns)) % 2 < 1;
     if (fitted === null || fitted.contrast > 0 !== colour) continue;
     corners[2 * k] = fitted.u;

@@ -14,7 +14,7 @@ import {
 } from './limits.ts';
 import { roughOffset } from './rough-offset.ts';
 import { kernelHalfWidthS, normalisedView, type SmoothView, smoothTracks } from './smooth-view.ts';
-import { fitTiming, type TimingFit, type TimingOf, timingError } from './timing-regression.ts';
+import { fitTiming, type SampleChoice, type TimingFit, type TimingOf, timingError } from './timing-regression.ts';
 import { type ClockState, lengthS, type TimedTrack } from './view-time.ts';
 
 /** The clock of one camera against that of the first. */
@@ -62,9 +62,8 @@ export interface ClockOptions {
 /** Most steps from the start to the answer, and the step that ends it, seconds. */
 const MOST_STEPS = 25;
 const SMALLEST_STEP_S = 1e-6;
-/** Where outliers come and go at the limit, steps may never fall below that: after so many this one is small enough, seconds. */
-const ORDINARY_STEPS = 15;
-const TOLERATED_STEP_S = 2e-5;
+/** Where outliers come and go at the limit, the steps may go to and fro for ever: after so many, those of the last step stay. */
+const ORDINARY_STEPS = 10;
 /** No step moves an offset further than this, seconds: a repetition's turning points are further apart. */
 const LONGEST_STEP_S = 0.25;
 
@@ -207,17 +206,24 @@ function converge(context: Context, start: ClockState, parameters: readonly Para
   const timings = parameters.map(timingOf);
   let series = compared(context, keys, clocks);
   let span = Number.NaN;
+  let kept: SampleChoice | null = null;
   for (let step = 0; step < MOST_STEPS; step++) {
     // The compared time follows the offsets while they still move much, then stays, so that the sums run over the same instants.
-    if (!(span <= COMPARE_STEP_S)) series = compared(context, keys, clocks);
+    if (!(span <= COMPARE_STEP_S) && kept === null) series = compared(context, keys, clocks);
     epipolarSeriesInto(series, context.views, context.cameras, clocks);
-    const moved = apply(clocks, parameters, timingError(series, timings), lengthS(context.tracks[0]));
+    const found = timingError(series, timings, kept);
+    const moved = apply(clocks, parameters, found.error, lengthS(context.tracks[0]));
     if (!Number.isFinite(moved)) break;
     span = moved;
-    if (moved > (step < ORDINARY_STEPS ? SMALLEST_STEP_S : TOLERATED_STEP_S)) continue;
+    if (step >= ORDINARY_STEPS) kept = found.choice;
+    if (moved > SMALLEST_STEP_S) continue;
     epipolarSeriesInto(series, context.views, context.cameras, clocks);
-    return { clocks, parameters, fit: fitTiming(series, timings), series };
+    return { clocks, parameters, fit: fitTiming(series, timings, kept), series };
   }
+  // Where nothing moves the steps go anywhere: say that, and not that they did.
+  series = compared(context, keys, start);
+  epipolarSeriesInto(series, context.views, context.cameras, start);
+  requireMovement(context.tracks.at(-1)!.camera, fitTiming(series, timings));
   throw clockNotDetermined(context.tracks.at(-1)!.camera, 'no-convergence');
 }
 
@@ -260,16 +266,16 @@ function requireDetermined({ tracks }: Context, { fit, parameters }: Converged):
   const limitS = WIDEST_OFFSET_FRAMES * slowest;
   parameters.forEach(({ camera }, j) => {
     const name = tracks[camera].camera;
-    if (!(fit.agreement >= LEAST_AGREEMENT)) {
-      throw clockNotDetermined(name, 'no-movement-across', {
-        agreement: Math.max(0, fit.agreement),
-        limit: LEAST_AGREEMENT,
-      });
-    }
+    requireMovement(name, fit);
     if (!(fit.halfWidth95[j] <= limitS)) {
       throw clockNotDetermined(name, 'interval-too-wide', { halfWidthS: fit.halfWidth95[j], limitS });
     }
   });
+}
+
+function requireMovement(camera: string, { agreement }: TimingFit): void {
+  if (agreement >= LEAST_AGREEMENT) return;
+  throw clockNotDetermined(camera, 'no-movement-across', { agreement: Math.max(0, agreement), limit: LEAST_AGREEMENT });
 }
 
 interface Drifting {

@@ -38,26 +38,52 @@ const LEAST_SCALE_SHARE = 0.25;
  * Least squares of the residuals on h · ∂(time of b − time of a)/∂parameter, h = (rateB − rateA)/2, with two nuisance
  * terms a series, constant and row: they take up errors of rig and keypoints that depend on the posture and not on the time.
  *
- * Interval: the residuals' own spectrum where h has power. Moving the residuals of all landmarks along the recording by
- * every possible time makes new samples of the same noise, with its correlation in time and between landmarks, from
- * which any true relation to h is gone; the variance of h · residual over all such moves is, after Parseval,
- * Σ_f |Σ_series H(f)* R(f)|² / N². Noise that is larger while the lifter moves breaks its assumption (steady noise): then
- * sums over blocks of one second scatter more than that, and take its place (cluster-robust; Liang & Zeger 1986).
+ * Weights: one over the square of each series' robust scale, and of the growth of the noise with speed.
+ *
+ * Interval: the residuals' own spectrum where h has power. Moving the (scaled) residuals of all landmarks along the
+ * recording by every possible time makes new samples of the same noise, with its correlation in time and between
+ * landmarks, from which any true relation to h is gone; the variance of weight · h · residual over all such moves is, after
+ * Parseval, Σ_f |Σ_series H(f)* R(f)|² / N². Should the noise change in other ways than with speed, sums over blocks of
+ * one second scatter more than that, and take its place (cluster-robust; Liang & Zeger 1986).
  */
-export function fitTiming(series: EpipolarSeries, timings: readonly TimingOf[]): TimingFit {
-  return conclude(robustFit(series, timings));
+export function fitTiming(
+  series: EpipolarSeries,
+  timings: readonly TimingOf[],
+  kept: SampleChoice | null = null,
+): TimingFit {
+  return conclude(robustFit(series, timings, kept));
 }
 
-/** The error of each parameter alone, for the way to the answer. */
-export function timingError(series: EpipolarSeries, timings: readonly TimingOf[]): Float64Array {
-  const work = robustFit(series, timings);
+/** Which samples are used and how much each series counts; of one set of series. */
+export interface SampleChoice {
+  readonly use: Uint8Array;
+  readonly scale: Float64Array;
+  readonly rise: Float64Array;
+}
+
+/** The error of each parameter alone, for the way to the answer. `kept`: no new search for outliers. */
+export function timingError(
+  series: EpipolarSeries,
+  timings: readonly TimingOf[],
+  kept: SampleChoice | null,
+): { readonly error: Float64Array; readonly choice: SampleChoice } {
+  const work = robustFit(series, timings, kept);
   weigh(work);
   solve(work);
-  return work.error;
+  return { error: work.error, choice: { use: work.use, scale: work.scale, rise: work.rise } };
 }
 
-function robustFit(series: EpipolarSeries, timings: readonly TimingOf[]): Work {
+function robustFit(series: EpipolarSeries, timings: readonly TimingOf[], kept: SampleChoice | null): Work {
   const work = prepare(series, timings);
+  if (kept) {
+    work.scale.set(kept.scale);
+    work.rise.set(kept.rise);
+    work.use.forEach((known, at) => {
+      work.use[at] = known & kept.use[at];
+    });
+    work.used = work.use.reduce((sum, one) => sum + one, 0);
+    return work;
+  }
   for (let round = 0; round < ROUNDS; round++) {
     const before = work.used;
     weigh(work);
@@ -79,6 +105,8 @@ interface Work {
   readonly use: Uint8Array;
   readonly known: Uint8Array;
   readonly scale: Float64Array;
+  /** How much larger the noise is at a sample than usually: it grows with the speed across the epipolar line. */
+  readonly rise: Float64Array;
   used: number;
   error: Float64Array;
   normal: Float64Array;
@@ -107,6 +135,7 @@ function prepare(series: EpipolarSeries, timings: readonly TimingOf[]): Work {
     use: known.slice(),
     known,
     scale: new Float64Array(series.keys.length).fill(1),
+    rise: new Float64Array(size).fill(1),
     used: known.reduce((sum, one) => sum + one, 0),
     error: new Float64Array(p),
     normal: new Float64Array(p * p),
@@ -118,45 +147,39 @@ function weigh(work: Work): void {
   const { series, p } = work;
   const size = series.residual.length;
   for (let s = 0; s < series.keys.length; s++) {
-    const from = s * series.count;
-    let n = 0;
-    let mean = 0;
-    for (let at = from; at < from + series.count; at++) {
-      if (!work.use[at]) continue;
-      n++;
-      mean += series.rowA[at];
-    }
-    mean /= n;
-    let square = 0;
-    for (let at = from; at < from + series.count; at++) if (work.use[at]) square += (series.rowA[at] - mean) ** 2;
-    takeOut(series.residual, work.residual, 0, series, work.use, from, n, mean, square);
-    for (let j = 0; j < p; j++) takeOut(work.raw, work.regressor, j * size, series, work.use, from, n, mean, square);
+    takeOut(work, series.residual, work.residual, 0, s);
+    for (let j = 0; j < p; j++) takeOut(work, work.raw, work.regressor, j * size, s);
   }
 }
 
-function takeOut(
-  values: Float64Array,
-  out: Float64Array,
-  shift: number,
-  series: EpipolarSeries,
-  use: Uint8Array,
-  from: number,
-  n: number,
-  meanRow: number,
-  rowSquares: number,
-): void {
-  let mean = 0;
-  let product = 0;
-  for (let at = from; at < from + series.count; at++) {
+function takeOut(work: Work, values: Float64Array, out: Float64Array, shift: number, s: number): void {
+  const { series, use, known, rise } = work;
+  const from = s * series.count;
+  const to = from + series.count;
+  let weights = 0;
+  let row = 0;
+  let value = 0;
+  for (let at = from; at < to; at++) {
     if (!use[at]) continue;
-    mean += values[shift + at];
-    product += values[shift + at] * (series.rowA[at] - meanRow);
+    const w = 1 / (rise[at] * rise[at]);
+    weights += w;
+    row += w * series.rowA[at];
+    value += w * values[shift + at];
   }
-  mean /= n;
-  const slope = rowSquares > 0 ? product / rowSquares : 0;
-  for (let at = from; at < from + series.count; at++) {
-    // Also where an instant was left out, so that it can come back.
-    out[shift + at] = series.residual[at] === series.residual[at] ? values[shift + at] - mean - slope * (series.rowA[at] - meanRow) : 0;
+  row /= weights;
+  value /= weights;
+  let square = 0;
+  let product = 0;
+  for (let at = from; at < to; at++) {
+    if (!use[at]) continue;
+    const w = (series.rowA[at] - row) / (rise[at] * rise[at]);
+    square += w * (series.rowA[at] - row);
+    product += w * (values[shift + at] - value);
+  }
+  const slope = square > 0 ? product / square : 0;
+  // Also where an instant was left out, so that it can come back.
+  for (let at = from; at < to; at++) {
+    out[shift + at] = known[at] && weights > 0 ? values[shift + at] - value - slope * (series.rowA[at] - row) : 0;
   }
 }
 
@@ -171,7 +194,7 @@ function solve(work: Work): void {
     for (let at = s * series.count; at < (s + 1) * series.count; at++) {
       if (!work.use[at]) continue;
       for (let j = 0; j < p; j++) {
-        const x = weight * work.regressor[j * size + at];
+        const x = (weight * work.regressor[j * size + at]) / (work.rise[at] * work.rise[at]);
         right[j] += x * work.residual[at];
         for (let k = 0; k <= j; k++) normal[j * p + k] += x * work.regressor[k * size + at];
       }
@@ -201,18 +224,58 @@ function leaveOut(work: Work): void {
     for (let at = s * series.count; at < (s + 1) * series.count; at++) if (work.known[at]) sizes.push(Math.abs(left[at]));
     work.scale[s] = sizes.length < LEAST_INSTANTS ? Number.NaN : SD_PER_MEDIAN_ABSOLUTE_DEVIATION * median(sizes);
   }
+  noiseRise(work, left);
   const scales = [...work.scale].filter((scale) => scale >= 0);
   const least = scales.length > 0 ? LEAST_SCALE_SHARE * median(scales) : 0;
   let used = 0;
   for (let s = 0; s < series.keys.length; s++) {
     work.scale[s] = Math.max(work.scale[s], least);
     for (let at = s * series.count; at < (s + 1) * series.count; at++) {
-      work.use[at] = work.known[at] && Math.abs(left[at]) <= OUTLIER_SCALES * work.scale[s] ? 1 : 0;
+      work.use[at] = work.known[at] && Math.abs(left[at]) <= OUTLIER_SCALES * work.scale[s] * work.rise[at] ? 1 : 0;
       used += work.use[at];
     }
   }
   work.used = used;
 }
+
+/** Samples are put into so many classes of speed, equal in number, to see whether the noise grows with it. */
+const SPEED_CLASSES = 8;
+
+/**
+ * Detectors and shutters blur what moves. The noise is taken as 1 + growth · speed: a line through the median sizes of the
+ * residuals (each over its series' scale) of classes of speed; growth is never below 0.
+ */
+function noiseRise(work: Work, left: Float64Array): void {
+  const { series } = work;
+  const speeds: number[] = [];
+  const sizes: number[] = [];
+  for (let s = 0; s < series.keys.length; s++) {
+    if (!(work.scale[s] > 0)) continue;
+    for (let at = s * series.count; at < (s + 1) * series.count; at++) {
+      if (!work.known[at]) continue;
+      speeds.push(speedAt(series, at));
+      sizes.push(Math.abs(left[at]) / work.scale[s]);
+    }
+  }
+  const order = Int32Array.from(speeds, (_, i) => i).sort((i, j) => speeds[i] - speeds[j]);
+  const classes = Array.from({ length: SPEED_CLASSES }, (_, c) => {
+    const end = (share: number) => Math.floor((share * order.length) / SPEED_CLASSES);
+    const own = order.subarray(end(c), end(c + 1));
+    return { x: median(Float64Array.from(own, (i) => speeds[i])), y: median(Float64Array.from(own, (i) => sizes[i])) };
+  });
+  const meanX = classes.reduce((sum, { x }) => sum + x, 0) / SPEED_CLASSES;
+  const meanY = classes.reduce((sum, { y }) => sum + y, 0) / SPEED_CLASSES;
+  const slope =
+    classes.reduce((sum, { x, y }) => sum + (x - meanX) * (y - meanY), 0) /
+    classes.reduce((sum, { x }) => sum + (x - meanX) ** 2, 0);
+  const rest = Math.max(meanY - slope * meanX, 0.05 * meanY);
+  const growth = slope > 0 && Number.isFinite(slope) ? slope / rest : 0;
+  for (let at = 0; at < work.rise.length; at++) {
+    work.rise[at] = work.known[at] ? (1 + growth * speedAt(series, at)) / (1 + growth * meanX) : 1;
+  }
+}
+
+const speedAt = (series: EpipolarSeries, at: number): number => Math.abs(series.rateB[at] - series.rateA[at]) / 2;
 
 const weightOf = (work: Work, s: number): number => (work.scale[s] > 0 ? 1 / (work.scale[s] * work.scale[s]) : 0);
 
@@ -280,10 +343,11 @@ function movement(work: Work): { agreement: number; reliability: number } {
       if (!work.use[at] || weight === 0) continue;
       const a = series.rateA[at];
       const b = series.rateB[at];
-      common -= weight * a * b;
-      a2 += weight * a * a;
-      b2 += weight * b * b;
-      h2 += (weight * (b - a) ** 2) / 4;
+      const w = weight / (work.rise[at] * work.rise[at]);
+      common -= w * a * b;
+      a2 += w * a * a;
+      b2 += w * b * b;
+      h2 += (w * (b - a) ** 2) / 4;
     }
   }
   const agreement = a2 > 0 && b2 > 0 ? common / Math.sqrt(a2 * b2) : 0;
@@ -327,6 +391,7 @@ function steadyScatter(work: Work): Scatter {
   const sums = new Float64Array(2 * p);
   const left = new Float64Array(p);
   const whole = new Float64Array(p);
+  const shape = noiseShape(work, residual, taken, highest);
   for (let f = 1; f <= highest - reach; f++) {
     const from = Math.max(1, f - reach);
     const to = f + reach;
@@ -335,7 +400,8 @@ function steadyScatter(work: Work): Scatter {
       for (let j = 0; j < p; j++) {
         for (let k = 0; k < p; k++) {
           scatter[j * p + k] +=
-            ((2 / (n * n)) * (sums[2 * j] * sums[2 * k] + sums[2 * j + 1] * sums[2 * k + 1])) / (to - from + 1);
+            ((2 / (n * n)) * (shape[f] / shape[g]) * (sums[2 * j] * sums[2 * k] + sums[2 * j + 1] * sums[2 * k + 1])) /
+            (to - from + 1);
         }
       }
     }
@@ -368,6 +434,45 @@ function steadyScatter(work: Work): Scatter {
     }
   }
   return { scatter, freedom };
+}
+
+/** Noise is shaped up to here, Hz: the movement's own band and its neighbours. */
+const SHAPED_HZ = 1.5;
+
+/**
+ * Fall of the noise with frequency, as exp(b f²), from all series together: taken off before neighbouring frequencies are
+ * averaged, put back after (prewhitening; Blackman & Tukey 1958). Index = frequency of the circle.
+ */
+function noiseShape(work: Work, residual: Float64Array, taken: Float64Array, highest: number): Float64Array {
+  const { series } = work;
+  const perHz = series.count * series.stepS;
+  const last = Math.min(highest, Math.round(SHAPED_HZ * perHz));
+  let n = 0;
+  let x1 = 0;
+  let x2 = 0;
+  let y1 = 0;
+  let xy = 0;
+  for (let f = 1; f <= last; f++) {
+    let power = 0;
+    let share = 0;
+    for (let s = 0; s < series.keys.length; s++) {
+      const at = s * (highest + 1) + f;
+      power += (residual[2 * at] ** 2 + residual[2 * at + 1] ** 2) * weightOf(work, s);
+      if (weightOf(work, s) > 0) share += 1 - taken[at];
+    }
+    if (!(power > 0) || !(share > 0)) continue;
+    const x = (f / perHz) ** 2;
+    const y = Math.log(power / share);
+    n++;
+    x1 += x;
+    x2 += x * x;
+    y1 += y;
+    xy += x * y;
+  }
+  const slope = n > 2 ? (n * xy - x1 * y1) / (n * x2 - x1 * x1) : 0;
+  // Noise that rises with frequency is no keypoint's: left as it is.
+  const b = Math.min(0, slope);
+  return Float64Array.from({ length: 2 * highest + 2 }, (_, f) => Math.exp(b * Math.min((f / perHz) ** 2, SHAPED_HZ ** 2)));
 }
 
 /** Σ over series of conj(regressor at f) · residual at g, per parameter. */
@@ -410,10 +515,16 @@ function spectra(work: Work): Spectra {
     const weight = weightOf(work, s);
     if (weight === 0) continue;
     for (let column = 0; column < p; column++) {
-      for (let i = 0; i < n; i++) packed[i] = work.use[s * n + i] ? weight * work.regressor[column * size + s * n + i] : 0;
+      for (let i = 0; i < n; i++) {
+        const at = s * n + i;
+        packed[i] = work.use[at] ? (weight * work.regressor[column * size + at]) / work.rise[at] : 0;
+      }
       transformInto(regressors[column], s * (highest + 1), packed, highest, cosine, sine);
     }
-    for (let i = 0; i < n; i++) packed[i] = work.use[s * n + i] ? gain[s] * work.residual[s * n + i] : 0;
+    for (let i = 0; i < n; i++) {
+      const at = s * n + i;
+      packed[i] = work.use[at] ? (gain[s] * work.residual[at]) / work.rise[at] : 0;
+    }
     transformInto(residual, s * (highest + 1), packed, highest, cosine, sine);
     unitRowInto(packed, work, s);
     transformInto(row, 0, packed, highest, cosine, sine);
@@ -447,8 +558,8 @@ function transformInto(
   }
 }
 
-/** The row of a series over the instants in use, mean 0 and length 1. */
-function unitRowInto(out: Float64Array, { series, use }: Work, s: number): void {
+/** The row of a series over the instants in use, about its mean, over the rise of the noise, length 1. */
+function unitRowInto(out: Float64Array, { series, use, rise }: Work, s: number): void {
   const from = s * series.count;
   let n = 0;
   let mean = 0;
@@ -460,7 +571,7 @@ function unitRowInto(out: Float64Array, { series, use }: Work, s: number): void 
   mean /= n;
   let square = 0;
   for (let i = 0; i < series.count; i++) {
-    out[i] = use[from + i] ? series.rowA[from + i] - mean : 0;
+    out[i] = use[from + i] ? (series.rowA[from + i] - mean) / rise[from + i] : 0;
     square += out[i] * out[i];
   }
   for (let i = 0; i < series.count; i++) out[i] /= Math.sqrt(square) || 1;
@@ -492,7 +603,7 @@ function blockScatter(work: Work): Scatter {
       if (!work.use[at]) continue;
       const block = Math.min(blocks - 1, Math.floor(i / length));
       for (let j = 0; j < p; j++) {
-        const x = weight * work.regressor[j * size + at];
+        const x = (weight * work.regressor[j * size + at]) / (work.rise[at] * work.rise[at]);
         sums[block * p + j] += x * work.residual[at];
         shares[block * p + j] += x * work.regressor[j * size + at];
       }

@@ -1,30 +1,23 @@
 import type { KeypointTrack } from '../../capture/recording.ts';
 import {
-  cameraNamesMirrored,
   lensesExchanged,
   movingPointsFewCameras,
   movingPointsFewMoments,
   noteNoise,
-  noteNoVertical,
-  noteOutliers,
-  noteVertical,
-  noteVerticalWide,
   rigUndetermined,
   rodEndsMissing,
   trackWithoutLens,
 } from '../../messages/moving-points.ts';
 import type { BundleSolution } from '../bundle-problem.ts';
 import type { Calibration } from '../calibration.ts';
-import { lengthFigure, rodLengths } from '../held-out-length.ts';
 import { pointFromViews } from '../point-from-views.ts';
 import { IDENTITY_POSE, type Pose } from '../pose.ts';
 import type { Camera } from '../rig.ts';
-import { bundleObservations, bundlePoints, placedCameras, qualityOfBundle } from '../rig-quality.ts';
 import { placeRig } from '../vertical/place-rig.ts';
-import { dot, VERTICAL_LIMIT_DEG, type VerticalEstimate } from '../vertical/vertical-estimate.ts';
 import { type VerticalEvidence, verticalFrom } from '../vertical/vertical-evidence.ts';
 import { chooseRig, DEVIANCE_LIMIT } from './choose-pose.ts';
 import { refuseExchangedSides, refuseOutside } from './exchanged.ts';
+import { finished, meanSd, outlierNotes, sideNotes, verticalNotes, viewOf, viewsOf } from './finished-rig.ts';
 import {
   type ImageTrack,
   imageTrackOf,
@@ -34,7 +27,7 @@ import {
   momentsOf,
   thinned,
 } from './image-tracks.ts';
-import { fitJointly, heldOut, type JointFit, type MovingLens, noiseOf, type RodInMoments } from './joint-fit.ts';
+import { fitJointly, type JointFit, type MovingLens, noiseOf, type RodInMoments } from './joint-fit.ts';
 import { metricStarts } from './metric-start.ts';
 import { type RodRule, scaleBudget } from './scale-budget.ts';
 import { scaleSd } from './scale-sd.ts';
@@ -65,8 +58,6 @@ export const SCALE_LIMIT = 0.01;
 /** Height of the heel keypoint above the floor. Common practice, no source. */
 const HEEL_HEIGHT_M = 0.03;
 const HEELS = { points: ['left_heel', 'right_heel'], heightM: HEEL_HEIGHT_M } as const;
-/** Robust weight below which a point counts as mis-detected. Common practice, no source. */
-const LEAST_WEIGHT = 0.5;
 
 /** A rig from the ends of a barbell together with the lifter's joints, out of a recording's keypoints. */
 export function rigFromBarbell(
@@ -178,22 +169,6 @@ function namesUsed(tracks: readonly ImageTrack[], { rods, points }: MovingPoints
   return [...ends, ...free.filter((name) => !ends.includes(name))];
 }
 
-/** Pixels of every point at every moment, 2 × cameras each. */
-function viewsOf({ cameras, points, timeS, pixel }: Moments): Float64Array[] {
-  const views: Float64Array[] = [];
-  for (let k = 0; k < timeS.length; k++) {
-    for (let p = 0; p < points.length; p++) views.push(viewOf({ cameras, points, pixel }, k, p));
-  }
-  return views;
-}
-
-function viewOf({ cameras, points, pixel }: Pick<Moments, 'cameras' | 'points' | 'pixel'>, k: number, p: number) {
-  return Float64Array.from({ length: 2 * cameras.length }, (_, i) => {
-    const c = i >> 1;
-    return pixel[2 * ((k * cameras.length + c) * points.length + p) + (i & 1)];
-  });
-}
-
 function largestDirectionSd({ parameters, covariance }: BundleSolution): number {
   const n = parameters.length;
   let largest = 0;
@@ -248,106 +223,4 @@ function floorPoints(fit: JointFit, moments: Moments, { floor }: MovingPointsOpt
     moments.timeS.length === 0 ? [] : Array.from(moments.timeS, (_, k) => at.map((p) => viewOf(moments, k, p)));
   const places = points.flat().flatMap((view) => [...(pointFromViews(fit.solution.cameras, view) ?? [])]);
   return places.length === 0 ? null : { points: Float64Array.from(places), heightM: known.heightM };
-}
-
-interface Finish {
-  readonly method: string;
-  readonly vertical: VerticalEstimate | null;
-  readonly scale: ReturnType<typeof scaleBudget>;
-  readonly notes: readonly string[];
-  readonly synthetic: boolean;
-}
-
-function finished(
-  fit: JointFit,
-  moments: Moments,
-  rods: readonly RodInMoments[],
-  worldFromBundle: Pose,
-  { method, vertical, scale, notes, synthetic }: Finish,
-): Calibration {
-  const { problem, solution } = fit;
-  const left = Array.from(moments.timeS, (_, k) => k).filter(heldOut);
-  const pairs = rodLengths(
-    solution.cameras,
-    left.flatMap((k) =>
-      rods.map(({ ends, lengthM }) => ({
-        lengthM,
-        ends: [viewOf(moments, k, ends[0]), viewOf(moments, k, ends[1])] as const,
-      })),
-    ),
-  );
-  const { figure } = lengthFigure('rod at moments left out of the fit', pairs);
-  const { measured } = qualityOfBundle(problem, solution, {
-    worldFromBundle,
-    heldOutLength: figure,
-    vertical: vertical && { from: vertical.from, halfWidth95Deg: vertical.halfWidth95Deg },
-    scale,
-  });
-  return {
-    rig: {
-      kneeward: 1,
-      cameras: placedCameras(solution.cameras, worldFromBundle),
-      quality: {
-        method,
-        reprojectionRmsPx: solution.rmsPx,
-        pointsUsed: problem.observations.camera.length,
-        notes,
-        measured,
-      },
-      synthetic,
-    },
-    observations: bundleObservations(problem, solution),
-    points: bundlePoints(problem.targets, solution, worldFromBundle),
-    views: measured.cameras.map(({ camera, points, reprojectionRmsPx }) => ({
-      camera,
-      image: 'all moments',
-      points,
-      rmsPx: reprojectionRmsPx,
-      tiltDeg: null,
-    })),
-    dropped: [],
-  };
-}
-
-const meanSd = (sdPx: Float64Array): number => Math.sqrt(sdPx.reduce((sum, x) => sum + x * x, 0) / sdPx.length);
-
-function outlierNotes({ problem, solution }: JointFit): string[] {
-  return problem.cameras.flatMap(({ camera }, c) => {
-    let seen = 0;
-    let wild = 0;
-    problem.observations.camera.forEach((index, i) => {
-      if (index !== c) return;
-      seen++;
-      if (solution.weights[i] < LEAST_WEIGHT) wild++;
-    });
-    return wild > 0 ? [noteOutliers(camera.name, wild, seen)] : [];
-  });
-}
-
-function verticalNotes(vertical: VerticalEstimate | null): string[] {
-  if (vertical === null) return [noteNoVertical()];
-  const { from, halfWidth95Deg } = vertical;
-  return [
-    halfWidth95Deg <= VERTICAL_LIMIT_DEG
-      ? noteVertical(from, halfWidth95Deg)
-      : noteVerticalWide(from, halfWidth95Deg, VERTICAL_LIMIT_DEG),
-  ];
-}
-
-/** A camera called left that stands on the lifter's right, and the other way round: named, not refused. */
-function sideNotes(fit: JointFit, moments: Moments): string[] {
-  const [hipL, hipR] = ['left_hip', 'right_hip'].map((name) => moments.points.indexOf(name));
-  if (hipL < 0 || hipR < 0) return [];
-  const { cameras } = fit.solution;
-  const middle = Math.floor(moments.timeS.length / 2);
-  const [left, right] = [hipL, hipR].map((p) => pointFromViews(cameras, viewOf(moments, middle, p)));
-  if (left === null || right === null) return [];
-  const toRight = [0, 1, 2].map((k) => right[k] - left[k]);
-  return cameras.flatMap(({ name, rotation: r, translation: t }) => {
-    const called = /left/i.test(name) ? -1 : /right/i.test(name) ? 1 : 0;
-    const from = [0, 1, 2].map((k) => -(r[k] * t[0] + r[3 + k] * t[1] + r[6 + k] * t[2]) - (left[k] + right[k]) / 2);
-    // Straight ahead or behind says nothing: 10° at least to one side.
-    const side = dot(from, toRight) / Math.hypot(...from) / Math.hypot(...toRight);
-    return called !== 0 && called * side < -Math.sin((10 * Math.PI) / 180) ? [cameraNamesMirrored(name)] : [];
-  });
 }

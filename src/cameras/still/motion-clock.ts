@@ -1,5 +1,4 @@
 import { boardMotionUnclear } from '../../messages/still-moments.ts';
-import { correlation } from '../../numerics/statistics.ts';
 
 /** Amount of movement in one camera's video over its own time: board speed, or difference of pictures; NaN = not known. */
 export interface MotionSeries {
@@ -79,7 +78,7 @@ function onGrid({ timesS, motion }: MotionSeries): { startS: number; values: Flo
     beforeS = atS;
     before = value;
   }
-  return { startS, values: smoothed(values, Math.round(SMOOTH_S / STEP_S / 2)) };
+  return { startS, values: centred(smoothed(values, Math.round(SMOOTH_S / STEP_S / 2))) };
 }
 
 /** A tenth of the typical movement: keeps the logarithm of rest from being all noise. */
@@ -94,6 +93,13 @@ function noiseFloor(motion: ArrayLike<number>): number {
   return count > 0 && sum > 0 ? (0.1 * sum) / count : 1;
 }
 
+/** Less its mean, so that sums of squares lose no digits. */
+function centred(values: Float64Array): Float64Array {
+  const known = values.filter((value) => Number.isFinite(value));
+  const mean = known.reduce((sum, value) => sum + value, 0) / known.length;
+  return values.map((value) => value - mean);
+}
+
 function smoothed(values: Float64Array, half: number): Float64Array {
   return values.map((_, i) => {
     let sum = 0;
@@ -102,15 +108,24 @@ function smoothed(values: Float64Array, half: number): Float64Array {
   });
 }
 
+/** Pearson's correlation of a[i] with b[i + shift] where both are known; NaN for fewer than `least` pairs. `a`, `b`: around 0. */
 function agreement(a: Float64Array, b: Float64Array, shift: number, least: number): number {
-  const x: number[] = [];
-  const y: number[] = [];
-  for (let i = Math.max(0, -shift); i < a.length && i + shift < b.length; i++) {
-    if (Number.isNaN(a[i]) || Number.isNaN(b[i + shift])) continue;
-    x.push(a[i]);
-    y.push(b[i + shift]);
+  let [n, x, y, xx, yy, xy] = [0, 0, 0, 0, 0, 0];
+  const last = Math.min(a.length, b.length - shift);
+  for (let i = Math.max(0, -shift); i < last; i++) {
+    const u = a[i];
+    const v = b[i + shift];
+    const product = u * v;
+    if (Number.isNaN(product)) continue;
+    n++;
+    x += u;
+    y += v;
+    xx += u * u;
+    yy += v * v;
+    xy += product;
   }
-  return x.length >= least ? correlation(x, y) : Number.NaN;
+  if (n < least) return Number.NaN;
+  return (n * xy - x * y) / Math.sqrt((n * xx - x * x) * (n * yy - y * y));
 }
 
 /** Place of the maximum between samples, in steps, from a parabola through the peak and its neighbours. */

@@ -44,8 +44,8 @@ export interface FrameChoice {
 const SEEK_GAP_S = 4;
 /** Decoding begins at least this long before a wanted frame: a seek may land a little late by the file's own clock, seconds. */
 const SEEK_MARGIN_S = 1.5;
-/** Wanted frames up to which they are named to ffmpeg one by one. */
-const MOST_NAMED = 200;
+/** Wanted frames up to which they are named to ffmpeg one by one: its expressions take no more than 100 terms. */
+const MOST_NAMED = 90;
 
 /**
  * The frames of a video, in order, decoded as they are asked for: leaving the loop ends the program. `video`: path, or what

@@ -103,57 +103,60 @@ describe('order of the corners', () => {
   });
 });
 
+/** Two samples a pixel each way are enough to be missed. */
+const coarse = (changes: Partial<BoardPictureSetting> = {}) => picture({ supersampling: 2, ...changes });
+
 describe('why a board is missed', () => {
   test('another board', () => {
     for (const [columns, rows] of [
       [8, 6],
       [10, 7],
     ]) {
-      const outcome = missed(picture({ board: { ...BOARD, columns, rows } }).image);
+      const outcome = missed(coarse({ board: { ...BOARD, columns, rows } }).image);
       expect([outcome.reason, outcome.seen]).toEqual(['other-size', { columns, rows }]);
     }
   });
 
   test('blur of the lens and of motion', () => {
     for (const changes of [{ blurPx: 9 }, { motionPx: [20, 5] as const }, { motionPx: [30, 8] as const }]) {
-      const outcome = missed(picture(changes).image);
+      const outcome = missed(coarse(changes).image);
       expect(outcome.reason).toBe('too-blurred');
       expect(outcome.edgeWidthPx).toBeGreaterThan(8);
     }
   });
 
   test('a board over the border of the picture', () => {
-    const outcome = missed(picture({ camera: cameraBefore(0.6, 0.22) }).image);
+    const outcome = missed(coarse({ camera: cameraBefore(0.6, 0.22) }).image);
     expect(outcome.reason).toBe('cut-off');
     expect(outcome.seen!.columns * outcome.seen!.rows).toBeLessThan(54);
   });
 
   test('a covered corner of the board', () => {
-    const { corners } = picture();
-    const outcome = missed(picture({ covers: [[corners[0], corners[1], 60]] }).image);
+    const { corners } = coarse();
+    const outcome = missed(coarse({ covers: [[corners[0], corners[1], 60]] }).image);
     expect(outcome.reason).toBe('partly-hidden');
     expect(outcome.cornersSeen).toBeLessThan(50);
   });
 
   test('no board, though tiles and bars are in the picture; and a lens cap', () => {
     const beside = { ...NEAR, translation: Float64Array.of(5, 5, 1) };
-    expect(missed(picture({ camera: beside }).image).reason).toBe('no-corners');
+    expect(missed(coarse({ camera: beside }).image).reason).toBe('no-corners');
     const flat = { width: 640, height: 480, pixels: new Uint8Array(640 * 480).fill(100) };
     expect(missed(flat).reason).toBe('flat-picture');
   });
 
   test('squares of 4.6 px', () => {
-    expect(missed(picture({ camera: cameraBefore(3.5) }).image).reason).toBe('too-small');
+    expect(missed(coarse({ camera: cameraBefore(3.5) }).image).reason).toBe('too-small');
   });
 
   test('two boards of one size are refused; a board of another size beside it, or a far smaller one, is passed over', () => {
     const camera = cameraBefore(1.2, -0.25);
     const second = { camera: cameraBefore(1.2, 0.3), board: BOARD };
-    expect(missed(picture({ camera, others: [second] }).image).reason).toBe('several-boards');
+    expect(missed(coarse({ camera, others: [second] }).image).reason).toBe('several-boards');
     const other = { ...second, board: { ...BOARD, columns: 7 } };
     const far = { camera: cameraBefore(2.8, 0.7), board: BOARD };
     for (const beside of [other, far]) {
-      const { image, corners } = picture({ camera, others: [beside] });
+      const { image, corners } = coarse({ camera, others: [beside] });
       expect(cornerRms(found(image).corners, corners)).toBeLessThan(0.1);
     }
   });

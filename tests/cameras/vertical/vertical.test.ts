@@ -43,7 +43,7 @@ const codeOf = (run: () => unknown): string => {
 describe('half width of a direction', () => {
   test('round errors: Rayleigh’s 95 % point √(−2 ln 0.05) = 2.4477; one axis: 1.95996 (normal tables)', () => {
     expectClose(angleOf95(roundCovariance(UP, 0.01)) / 0.01, Math.sqrt(-2 * Math.log(0.05)), 1e-9, 'round');
-    // A variance of nothing across: mean over 256 angles leaves about 1e-3.
+    // A variance of nothing across: the mean over the angles leaves about 1e-3.
     expectClose(angleOf95([1e-4, 0, 0, 0, 0, 0, 0, 0, 0]) / 0.01, 1.959964, 2e-3, 'one axis');
   });
 

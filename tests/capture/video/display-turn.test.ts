@@ -16,7 +16,7 @@ function filtered(rows: readonly string[], filters: readonly string[]): string[]
         case 'hflip':
           return picture.map((row) => [...row].reverse().join(''));
         case 'vflip':
-          return [...picture].reverse();
+          return picture.slice().reverse();
         case 'transpose=clock':
           return columns.map((column) => column.reverse().join(''));
         case 'transpose=cclock':

@@ -1,6 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
-import { describe } from '@jest/globals';
+import { describe, test } from '@jest/globals';
 import { passthrough } from '../../../src/capture/video/programs.ts';
 import { DataError } from '../../../src/errors.ts';
 
@@ -9,8 +9,11 @@ const version = spawnSync('ffmpeg', ['-version'], { encoding: 'utf8' });
 /** Is ffmpeg on the path, with an encoder for the test videos? */
 export const HAS_FFMPEG = version.status === 0;
 
-/** `describe` where ffmpeg is installed; elsewhere the tests are skipped, and say so. */
-export const describeWithFfmpeg = HAS_FFMPEG ? describe : describe.skip;
+/** `describe` where ffmpeg is installed; elsewhere its tests, and the videos they need, are skipped, and say so. */
+export const describeWithFfmpeg = (name: string, tests: () => void): void => {
+  if (HAS_FFMPEG) describe(name, tests);
+  else describe(name, () => test.skip('needs ffmpeg, which is not installed', () => {}));
+};
 if (!HAS_FFMPEG) console.warn('ffmpeg is not installed: tests that make and read videos are skipped.');
 
 const numbers = /^ffmpeg version n?(\d+)\.(\d+)/.exec(version.stdout ?? '');
