@@ -58,3 +58,6 @@ export { liftFigures } from './report/lift-figures.ts';
 export { reportHtml } from './report/report.ts';
 export { combineTables, csvOf } from './study/csv.ts';
 export * from './study/tables.ts';
+// Before filming: what the numbers will be worth, and which phone to move.
+export { placementAdvice } from './uncertainty/placement-advice.ts';
+export { planFilming } from './uncertainty/plan.ts';

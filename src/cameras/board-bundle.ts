@@ -1,6 +1,5 @@
 import { vectorFromRotation } from '../numerics/rotation.ts';
-import { type Board, type BoardImage, boardPoints } from './board.ts';
-import { type BundleStart, boardRigProblem, type ObservedBoard, observations } from './board-rig-problem.ts';
+import { type Board, type BoardImage, boardPoints, cornersFound } from './board.ts';
 import { solveBundle } from './bundle.ts';
 import type { BundleCamera, BundleProblem, BundleSolution, RobustLoss } from './bundle-problem.ts';
 import type { FreeLensParameter } from './fit-camera.ts';
@@ -8,9 +7,7 @@ import type { Pose } from './pose.ts';
 import { leftJacobian } from './projection-derivatives.ts';
 import type { Camera } from './rig.ts';
 
-export { type BundleStart, boardRigProblem };
-
-/** Start of `refineBoardRig`: as `BundleStart`, with each camera's own free lens parameters. */
+/** Start of `refineBoardRig`. */
 export interface BoardBundleStart {
   /** In the frame of the first camera, which is held at the origin. */
   readonly cameras: readonly Camera[];
@@ -24,6 +21,13 @@ export interface BoardBundleStart {
   readonly loss?: RobustLoss;
   /** Standard deviation of a corner's coordinate, px; needed beside priors. Default: unknown, found from the residuals. */
   readonly cornerSdPx?: number;
+}
+
+export interface ObservedBoard {
+  readonly camera: number;
+  readonly board: number;
+  readonly image: BoardImage;
+  readonly corners: readonly number[];
 }
 
 export interface BundleResult {
@@ -76,6 +80,20 @@ export function refineBoardRig(start: BoardBundleStart, images: readonly BoardIm
     solution: found,
     problem,
   };
+}
+
+/** The corners of which a start knows camera and board, image by image. */
+export function observations(
+  start: Pick<BoardBundleStart, 'cameras'>,
+  images: readonly BoardImage[],
+  names: readonly string[],
+): ObservedBoard[] {
+  return images.flatMap((image) => {
+    const camera = start.cameras.findIndex((one) => one.name === image.camera);
+    const board = names.indexOf(image.image);
+    const corners = cornersFound(image);
+    return camera < 0 || board < 0 || corners.length === 0 ? [] : [{ camera, board, image, corners }];
+  });
 }
 
 /** The bundle problem of board images: the first camera held, boards as rigid targets, every corner of equal weight. */

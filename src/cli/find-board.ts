@@ -6,6 +6,7 @@ import { cornerGrid, refuseSymmetricBoard } from '../cameras/defined-board.ts';
 import type { BoardDefinition } from '../capture/board-file.ts';
 import { readGreyImage } from '../capture/image-file.ts';
 import type { InputLedger } from '../capture/input-file.ts';
+import { charucoMissedReason } from '../messages/boards.ts';
 import { boardBlurred, boardNotFoundAnywhere, pictureMissed, sourcesMixed } from '../messages/calibrate.ts';
 import { median } from '../numerics/statistics.ts';
 import { findBoardInVideos } from './board-in-videos.ts';
@@ -101,7 +102,7 @@ async function charucoIn(pictures: readonly BoardPicture[], board: BoardDefiniti
     seek(k);
     const outcome = await findCharuco(picture, board);
     if (outcome.found) found.push({ camera, image, corners: outcome.corners, edgeWidthPx: outcome.edgeWidthPx });
-    else dropped.push({ camera, image, reason: pictureMissed(outcome.reason, '', '') });
+    else dropped.push({ camera, image, reason: charucoMissedReason(board.name, outcome) });
   }
   for (const { camera, image, edgeWidthPx } of found) {
     const usual = median(found.filter((one) => one.camera === camera).map((one) => one.edgeWidthPx));

@@ -152,9 +152,11 @@ export const boardWritten = (
     'Next:',
     '  1. Print it at 100 % (actual size, no fit to page) on matt paper.',
     '  2. Measure both 100 mm rules with a steel rule. 0.3 mm off is 0.3 % of every length: print again, or write what they',
-    '     measure into a board file as "measured_rule_mm". The two differ? Take another printer.',
+    boardFile === null
+      ? '     measure into a board file as "measured_rule_mm" (the option --square-mm writes one). The two differ? Take another printer.'
+      : `     measure into ${boardFile} as "measured_rule_mm". The two differ? Take another printer.`,
     '  3. Glue it flat, without bubbles, onto something stiff and matt.',
-    `  4. Film it in the video mode of the lift, from every camera, at many places and tilts; calibrate with board ${use}.`,
+    `  4. Film it in the video mode of the lift, from every camera, at many places and tilts; calibrate with --board ${use}.`,
     '  Nobody goes near a loaded bar with a board: rack or unload it first.',
     ...(symmetric
       ? ['  This board looks the same after half a turn: it does for one lens, not for a rig of several cameras.']
@@ -195,10 +197,11 @@ export const charucoMissed = (image: string, name: string, miss: Miss) => {
   if (Number.isFinite(miss.edgeWidthPx)) facts.edgeWidthPx = miss.edgeWidthPx;
   if (Number.isFinite(miss.surfaceRmsPx)) facts.surfaceRmsPx = miss.surfaceRmsPx;
   if (miss.other !== null) facts.other = miss.other.what;
-  return new DataError(`charuco-${miss.reason}`, `${image}: ${missText(name, miss)}`, facts);
+  return new DataError(`charuco-${miss.reason}`, `${image}: ${charucoMissedReason(name, miss)}`, facts);
 };
 
-function missText(name: string, miss: Miss): string {
+/** The reason of `charucoMissed` without the picture's name. */
+export function charucoMissedReason(name: string, miss: Miss): string {
   const edges = Number.isFinite(miss.edgeWidthPx) ? ` (edges ${miss.edgeWidthPx.toFixed(1)} px wide)` : '';
   switch (miss.reason) {
     case 'mirrored':

@@ -109,10 +109,6 @@ const MISSED: Readonly<Record<string, (seen: string, wanted: string) => string>>
   'several-boards': () => 'more than one such board is in it',
   mirrored: () =>
     'the picture is mirrored: switch mirroring of the front camera off, or use the back camera, for the lift too',
-  'no-board': () => 'no marker of the board is in it',
-  'too-few-corners': () => 'too little of the board can be read',
-  'other-board': () => 'it shows another board (other markers, or markers of another size)',
-  'not-flat': () => 'the board is bent: mount it on something stiff',
 };
 
 export const pictureMissed = (reason: string, seen: string, wanted: string): string =>

@@ -2,7 +2,7 @@
  * The joint refinement against two independent solvers on the same problems in the same run: Ceres (bundle_ceres.cc, one
  * thread, its Schur complement) and SciPy's least_squares (bundle_scipy.py). Prints final costs, their relative difference
  * (to be ≤ 1e-6) and the ratio of times (goal ≤ 1.5 × Ceres). Reading of files is left out on all sides; ours includes laying
- * out the problem, Ceres's times only its Solve. Processor time, median of the rounds (ours after two rounds of warming up).
+ * out the problem, Ceres's times only its Solve. Processor time, median of the rounds (ours after six rounds of warming up).
  *
  *   npx tsx tests/benchmarks/bundle.ts [path of the compiled bundle_ceres, or -] [--scipy]
  */
@@ -18,7 +18,7 @@ import { boardScene, pointScene } from '../cameras/bundle-scenes.ts';
 import { bundleProblemFile } from '../generators/bundle-problem-file.ts';
 
 const ROUNDS = 9;
-const WARMING = 2;
+const WARMING = 6;
 /** Relative fall of the cost at which each solver stops. */
 const TOLERANCE = 1e-12;
 const LENS = ['fx', 'fy', 'cx', 'cy', 'k1', 'k2', 'p1', 'p2'] as const;

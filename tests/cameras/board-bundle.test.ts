@@ -1,9 +1,10 @@
 import { describe, expect, test } from '@jest/globals';
-import { boardRigProblem, refineBoardRig } from '../../src/cameras/board-bundle.ts';
+import { refineBoardRig } from '../../src/cameras/board-bundle.ts';
 import type { Pose } from '../../src/cameras/pose.ts';
 import { leastSquares } from '../../src/numerics/least-squares.ts';
 import { multiply3, rotationFromVector } from '../../src/numerics/rotation.ts';
 import { expectAllClose, expectClose } from '../expect-close.ts';
+import { boardRigProblem } from './dense-board-problem.ts';
 import { boardImages, cameraLookingAt } from './synthetic-cameras.ts';
 
 const BOARD = { columns: 6, rows: 4, squareSizeM: 0.12 };

@@ -1,6 +1,5 @@
 import { beforeAll, describe, expect, test } from '@jest/globals';
 import type { BoardImage } from '../../src/cameras/board.ts';
-import { boardRigProblem } from '../../src/cameras/board-bundle.ts';
 import { type BoardRig, type BoardRigOptions, calibrateRigFromBoard } from '../../src/cameras/board-rig.ts';
 import { cameraCentre } from '../../src/cameras/camera-model.ts';
 import { loadOpenCv, withOpenCv } from '../../src/cameras/opencv.ts';
@@ -9,6 +8,7 @@ import { DataError } from '../../src/errors.ts';
 import { seededRandom } from '../../src/numerics/random.ts';
 import { multiply3, rotationFromVector } from '../../src/numerics/rotation.ts';
 import { expectClose } from '../expect-close.ts';
+import { boardRigProblem } from './dense-board-problem.ts';
 import { boardImages, cameraLookingAt, MODERATE_DISTORTION } from './synthetic-cameras.ts';
 
 const BOARD = { columns: 6, rows: 4, squareSizeM: 0.12 };

@@ -1,7 +1,7 @@
 // Bundle adjustment of a problem file (bundle-problem-file.ts says its format) by Ceres, an independent solver.
 //
 //   apt-get install g++ libceres-dev
-//   g++ -O2 -march=native -DNDEBUG -I/usr/include/eigen3 bundle_ceres.cc -o bundle_ceres -lceres -lglog
+//   g++ -O2 -DNDEBUG -I/usr/include/eigen3 bundle_ceres.cc -o bundle_ceres -lceres -lglog
 //   ./bundle_ceres PROBLEM [autodiff|analytic] [dense|sparse] [rounds] [tolerance]
 //
 // Prints JSON: version, settings, cost, iterations, seconds (processor time of a solve, median, reading and building left out), and the

@@ -94,3 +94,18 @@ export const flipped = ({ width, height, pixels }: GreyImage): GreyImage => ({
   height,
   pixels: pixels.map((_, i) => pixels[i - (i % width) + width - 1 - (i % width)]),
 });
+
+/** The part of a picture about the points (2 × n, px), with `border` px around them. */
+export function croppedTo({ width, height, pixels }: GreyImage, points: Float64Array, border: number): GreyImage {
+  const along = (axis: 0 | 1, size: number): [number, number] => {
+    const values = [...points].filter((_, o) => o % 2 === axis);
+    return [
+      Math.max(0, Math.floor(Math.min(...values)) - border),
+      Math.min(size, Math.ceil(Math.max(...values)) + border),
+    ];
+  };
+  const [[u0, u1], [v0, v1]] = [along(0, width), along(1, height)];
+  const part = new Uint8Array((u1 - u0) * (v1 - v0));
+  for (let v = v0; v < v1; v++) part.set(pixels.subarray(v * width + u0, v * width + u1), (v - v0) * (u1 - u0));
+  return { width: u1 - u0, height: v1 - v0, pixels: part };
+}

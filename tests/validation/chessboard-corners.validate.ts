@@ -4,7 +4,7 @@ import { boardPicture } from '../synthetic/board-picture.ts';
 import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 5;
-const PICTURES = 40;
+const PICTURES = 16;
 
 /** blur px, noise grey levels, motion px; largest accepted r.m.s. px, or null where it is only reported. */
 const CONDITIONS: readonly [number, number, readonly [number, number] | undefined, number | null][] = [

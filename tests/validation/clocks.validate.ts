@@ -3,7 +3,6 @@ import { type ClockOptions, estimateClocks } from '../../src/cameras/clocks/esti
 import { roughOffset } from '../../src/cameras/clocks/rough-offset.ts';
 import { DataError } from '../../src/errors.ts';
 import { hashSeed, seededRandom } from '../../src/numerics/random.ts';
-import { timingBound } from '../cameras/clocks/timing-bound.ts';
 import {
   type Disturbance,
   type Filmed,
@@ -17,6 +16,7 @@ import {
   WHITE,
   WHITE_AND_SLOW,
 } from '../cameras/clocks/filmed-again.ts';
+import { timingBound } from '../cameras/clocks/timing-bound.ts';
 import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 20260311;
@@ -39,7 +39,7 @@ interface Case {
 
 const PLAIN: Case = {
   what: '',
-  runs: 300,
+  runs: 200,
   noise: WHITE_AND_SLOW,
   rateHz: 60,
   drift: 0,
@@ -299,10 +299,15 @@ export const validation: Validation = {
     const tick = () => progress(++done, total);
     const rows: ValidationRow[] = [];
     for (const one of CASES) rows.push(...caseRows(one, runCase(lift, one, runsOf(one.runs), tick)));
-    for (const [what, noise] of [
-      ['white 1 px', WHITE],
-      ['white 1 px + slow 0.6 px (0.15 s)', WHITE_AND_SLOW],
-    ] as const) {
+    // The bound has no runs to shorten: the short version leaves it out.
+    const bounded =
+      scale < 0.1
+        ? []
+        : ([
+            ['white 1 px', WHITE],
+            ['white 1 px + slow 0.6 px (0.15 s)', WHITE_AND_SLOW],
+          ] as const);
+    for (const [what, noise] of bounded) {
       rows.push({
         what: `${what}: Cramér–Rao bound of the offset's standard deviation`,
         runs: 1,

@@ -36,7 +36,6 @@ export function bundleBlocks(bundle: BundleProblem, places: BundlePlaces): Bundl
   const rodLength = Float64Array.from(rods, ({ target }) => target.lengthM);
   const rodSd = Float64Array.from(rods, ({ target }) => target.lengthSdM);
   const groups = groupsOf(
-    bundle,
     places,
     seen,
     rods.map(({ t }) => t),

@@ -24,10 +24,12 @@ export function sortObservations({ observations, targets }: BundleProblem): Sort
     (a, b) => target[a] - target[b] || camera[a] - camera[b] || a - b,
   );
   const local = new Float64Array(3 * n);
-  const pick = (width: number, from: Float64Array | null, missing: number) =>
-    Float64Array.from({ length: width * n }, (_, o) =>
-      from === null ? missing : from[width * order[Math.floor(o / width)] + (o % width)],
-    );
+  const pick = (width: number, from: Float64Array | null, missing: number) => {
+    const out = new Float64Array(width * n).fill(missing);
+    if (from === null) return out;
+    for (let i = 0; i < n; i++) for (let k = 0; k < width; k++) out[width * i + k] = from[width * order[i] + k];
+    return out;
+  };
   order.forEach((from, i) => {
     const seen = targets[target[from]];
     if (seen.kind === 'rigid' || seen.kind === 'known') {
@@ -48,12 +50,7 @@ export function sortObservations({ observations, targets }: BundleProblem): Sort
 }
 
 /** Groups of the block problem: observations, rod lengths, priors of lens and clock camera by camera. */
-export function groupsOf(
-  bundle: BundleProblem,
-  places: BundlePlaces,
-  seen: SortedObservations,
-  rods: readonly number[],
-) {
+export function groupsOf(places: BundlePlaces, seen: SortedObservations, rods: readonly number[]) {
   const rows: number[] = [];
   const block: number[] = [];
   const list: number[] = [];
@@ -72,7 +69,6 @@ export function groupsOf(
     if (place.prior !== null) add(place.lens.length, -1, place.priorList, 0);
     if (place.clockList >= 0) add(1, -1, place.clockList, 0);
   }
-  if (bundle.cameras.length === 0) throw new RangeError('solveBundle: no cameras');
   return {
     groupRows: Int32Array.from(rows),
     groupBlock: Int32Array.from(block),

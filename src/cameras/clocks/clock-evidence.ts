@@ -75,7 +75,11 @@ export function clockEvidence(tracks: readonly TimedTrack[], rig: CameraRig): Cl
   return { rows, slopes };
 }
 
-function sharedSeries(views: readonly SmoothView[], keys: readonly SeriesKey[], clocks: ClockState): EpipolarSeries | null {
+function sharedSeries(
+  views: readonly SmoothView[],
+  keys: readonly SeriesKey[],
+  clocks: ClockState,
+): EpipolarSeries | null {
   const starts = views.map((view, v) => clocks.offsetS[v] + view.firstS);
   const ends = views.map((view, v) => starts[v] + (view.count - 1) * view.stepS);
   const startS = Math.min(...starts);
@@ -165,9 +169,7 @@ function binsOf(series: EpipolarSeries, c: number, camera: string, band: RowBand
   const reach = quantile(speeds.map(Math.abs), REACH);
   const rows: EvidenceRow[] = [];
   for (let bin = 0; bin < BINS; bin++) {
-    const inBin = speeds.flatMap((speed, i) =>
-      Math.floor(((speed + reach) / (2 * reach)) * BINS) === bin ? [i] : [],
-    );
+    const inBin = speeds.flatMap((speed, i) => (Math.floor(((speed + reach) / (2 * reach)) * BINS) === bin ? [i] : []));
     if (inBin.length < LEAST_IN_BIN) continue;
     const centre = median(inBin.map((i) => residuals[i]));
     const spread = 1.5 * median(inBin.map((i) => Math.abs(residuals[i] - centre)));

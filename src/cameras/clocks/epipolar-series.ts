@@ -48,12 +48,7 @@ export function seriesKeys(views: readonly SmoothView[]): SeriesKey[] {
 }
 
 /** Arrays for `epipolarSeriesInto`, to be filled again and again. */
-export function emptySeries(
-  keys: readonly SeriesKey[],
-  startS: number,
-  stepS: number,
-  count: number,
-): EpipolarSeries {
+export function emptySeries(keys: readonly SeriesKey[], startS: number, stepS: number, count: number): EpipolarSeries {
   const column = () => new Float64Array(keys.length * count);
   return {
     keys,
@@ -112,7 +107,8 @@ export function epipolarSeriesInto(
   let e = new Float64Array(9);
   out.keys.forEach((key, s) => {
     const before = out.keys[s - 1];
-    if (!before || before.a !== key.a || before.b !== key.b) e = essentialMatrix(cameras[key.a], cameras[key.b]) as Float64Array<ArrayBuffer>;
+    if (!before || before.a !== key.a || before.b !== key.b)
+      e = essentialMatrix(cameras[key.a], cameras[key.b]) as Float64Array<ArrayBuffer>;
     fillSeries(out, s, key, e, views, cameras, clocks);
   });
 }

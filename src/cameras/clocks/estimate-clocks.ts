@@ -62,6 +62,8 @@ export interface ClockOptions {
 /** Most steps from the start to the answer, and the step that ends it, seconds. */
 const MOST_STEPS = 25;
 const SMALLEST_STEP_S = 1e-6;
+/** The same where starts are only compared. */
+const RANKING_STEP_S = 1e-3;
 /** Where outliers come and go at the limit, the steps may go to and fro for ever: after so many, those of the last step stay. */
 const ORDINARY_STEPS = 10;
 /** No step moves an offset further than this, seconds: a repetition's turning points are further apart. */
@@ -175,7 +177,7 @@ function bestOf(context: Context, v: number, firstOffsetS: number, candidates: r
         readoutS: Float64Array.of(context.tracks[0].readoutS, context.tracks[v].readoutS),
       };
       try {
-        const { clocks, fit } = converge(pair, start, [{ kind: 'offset', camera: 1 }]);
+        const { clocks, fit } = converge(pair, start, [{ kind: 'offset', camera: 1 }], RANKING_STEP_S);
         return { offsetS: clocks.offsetS[1], scalePx: typicalScale(fit) };
       } catch {
         return { offsetS, scalePx: Number.POSITIVE_INFINITY };
@@ -196,7 +198,12 @@ function bestOf(context: Context, v: number, firstOffsetS: number, candidates: r
 
 const typicalScale = (fit: TimingFit): number => median([...fit.scalePx].filter((scale) => scale >= 0));
 
-function converge(context: Context, start: ClockState, parameters: readonly Parameter[]): Converged {
+function converge(
+  context: Context,
+  start: ClockState,
+  parameters: readonly Parameter[],
+  smallestStepS = SMALLEST_STEP_S,
+): Converged {
   const clocks: ClockState = {
     offsetS: start.offsetS.slice(),
     drift: start.drift.slice(),
@@ -216,7 +223,7 @@ function converge(context: Context, start: ClockState, parameters: readonly Para
     if (!Number.isFinite(moved)) break;
     span = moved;
     if (step >= ORDINARY_STEPS) kept = found.choice;
-    if (moved > SMALLEST_STEP_S) continue;
+    if (moved > smallestStepS) continue;
     epipolarSeriesInto(series, context.views, context.cameras, clocks);
     return { clocks, parameters, fit: fitTiming(series, timings, kept), series };
   }
@@ -320,9 +327,9 @@ function withDrift(context: Context, offsets: Converged): Drifting {
 /** Fits the readout times asked for; those that stay open go back to what is stated. */
 function withReadout(context: Context, before: Converged, wanted: readonly string[]): Converged {
   const { tracks } = context;
-  let asked = tracks.map((_, camera): Parameter => ({ kind: 'readout', camera })).filter(({ camera }) =>
-    wanted.includes(tracks[camera].camera),
-  );
+  let asked = tracks
+    .map((_, camera): Parameter => ({ kind: 'readout', camera }))
+    .filter(({ camera }) => wanted.includes(tracks[camera].camera));
   while (asked.length > 0) {
     let all: Converged | null = null;
     try {
@@ -340,7 +347,8 @@ function withReadout(context: Context, before: Converged, wanted: readonly strin
       return all;
     }
     asked.forEach(({ camera }, i) => {
-      if (open[i]) context.notes.push(clockNotes.readoutNotDetermined(tracks[camera].camera, halves[i], WIDEST_READOUT_S));
+      if (open[i])
+        context.notes.push(clockNotes.readoutNotDetermined(tracks[camera].camera, halves[i], WIDEST_READOUT_S));
     });
     asked = asked.filter((_, i) => !open[i]);
   }

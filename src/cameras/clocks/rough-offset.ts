@@ -1,5 +1,5 @@
 import type { Landmark } from '../../capture/landmarks.ts';
-import { clockNotes, clockNotDetermined } from '../../messages/clocks.ts';
+import { clockNotDetermined, clockNotes } from '../../messages/clocks.ts';
 import { median, quantile } from '../../numerics/statistics.ts';
 import { LEAST_SHARED_S, SECOND_MAXIMUM_SHARE } from './limits.ts';
 import { kernelHalfWidthS, type SmoothTracks, smoothTracks } from './smooth-view.ts';
@@ -170,7 +170,13 @@ function maxima({ first, correlation: c }: Shifts, stepS: number): Peak[] {
  * Standard deviation of the shift from what the correlation leaves: √((1 − c²)/c² / n) over the root mean square rate of
  * change of the unit-power speed; n = independent values, one a kernel half width.
  */
-function shiftSdS(a: Float64Array, b: Float64Array, { shift, correlation }: Peak, stepS: number, halfWidthS: number): number {
+function shiftSdS(
+  a: Float64Array,
+  b: Float64Array,
+  { shift, correlation }: Peak,
+  stepS: number,
+  halfWidthS: number,
+): number {
   const whole = Math.round(shift);
   let n = 0;
   let power = 0;

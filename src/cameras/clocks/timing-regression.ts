@@ -219,10 +219,12 @@ function leaveOut(work: Work): void {
       if (Number.isFinite(work.error[j])) left[at] -= work.regressor[j * size + at] * work.error[j];
     }
   }
+  const sizes = new Float64Array(series.count);
   for (let s = 0; s < series.keys.length; s++) {
-    const sizes: number[] = [];
-    for (let at = s * series.count; at < (s + 1) * series.count; at++) if (work.known[at]) sizes.push(Math.abs(left[at]));
-    work.scale[s] = sizes.length < LEAST_INSTANTS ? Number.NaN : SD_PER_MEDIAN_ABSOLUTE_DEVIATION * median(sizes);
+    let n = 0;
+    for (let at = s * series.count; at < (s + 1) * series.count; at++)
+      if (work.known[at]) sizes[n++] = Math.abs(left[at]);
+    work.scale[s] = n < LEAST_INSTANTS ? Number.NaN : SD_PER_MEDIAN_ABSOLUTE_DEVIATION * median(sizes.subarray(0, n));
   }
   noiseRise(work, left);
   const scales = [...work.scale].filter((scale) => scale >= 0);
@@ -238,40 +240,39 @@ function leaveOut(work: Work): void {
   work.used = used;
 }
 
-/** Samples are put into so many classes of speed, equal in number, to see whether the noise grows with it. */
-const SPEED_CLASSES = 8;
+/** Residuals count up to this many scales where the growth of the noise is told. */
+const MOST_SCALES = 4;
 
 /**
- * Detectors and shutters blur what moves. The noise is taken as 1 + growth · speed: a line through the median sizes of the
- * residuals (each over its series' scale) of classes of speed; growth is never below 0.
+ * Detectors and shutters blur what moves. The noise is taken as 1 + growth · speed: a line through the sizes of the
+ * residuals, each over its series' scale; growth is never below 0.
  */
 function noiseRise(work: Work, left: Float64Array): void {
   const { series } = work;
-  const speeds: number[] = [];
-  const sizes: number[] = [];
+  let n = 0;
+  let x1 = 0;
+  let x2 = 0;
+  let y1 = 0;
+  let xy = 0;
   for (let s = 0; s < series.keys.length; s++) {
     if (!(work.scale[s] > 0)) continue;
     for (let at = s * series.count; at < (s + 1) * series.count; at++) {
       if (!work.known[at]) continue;
-      speeds.push(speedAt(series, at));
-      sizes.push(Math.abs(left[at]) / work.scale[s]);
+      const x = speedAt(series, at);
+      const y = Math.min(MOST_SCALES, Math.abs(left[at]) / work.scale[s]);
+      n++;
+      x1 += x;
+      x2 += x * x;
+      y1 += y;
+      xy += x * y;
     }
   }
-  const order = Int32Array.from(speeds, (_, i) => i).sort((i, j) => speeds[i] - speeds[j]);
-  const classes = Array.from({ length: SPEED_CLASSES }, (_, c) => {
-    const end = (share: number) => Math.floor((share * order.length) / SPEED_CLASSES);
-    const own = order.subarray(end(c), end(c + 1));
-    return { x: median(Float64Array.from(own, (i) => speeds[i])), y: median(Float64Array.from(own, (i) => sizes[i])) };
-  });
-  const meanX = classes.reduce((sum, { x }) => sum + x, 0) / SPEED_CLASSES;
-  const meanY = classes.reduce((sum, { y }) => sum + y, 0) / SPEED_CLASSES;
-  const slope =
-    classes.reduce((sum, { x, y }) => sum + (x - meanX) * (y - meanY), 0) /
-    classes.reduce((sum, { x }) => sum + (x - meanX) ** 2, 0);
-  const rest = Math.max(meanY - slope * meanX, 0.05 * meanY);
-  const growth = slope > 0 && Number.isFinite(slope) ? slope / rest : 0;
+  const slope = (n * xy - x1 * y1) / (n * x2 - x1 * x1);
+  const rest = Math.max(y1 - slope * x1, 0.05 * y1) / n;
+  const growth = slope > 0 && rest > 0 ? slope / rest : 0;
+  const usual = 1 + (growth * x1) / n;
   for (let at = 0; at < work.rise.length; at++) {
-    work.rise[at] = work.known[at] ? (1 + growth * speedAt(series, at)) / (1 + growth * meanX) : 1;
+    work.rise[at] = work.known[at] ? (1 + growth * speedAt(series, at)) / usual : 1;
   }
 }
 
@@ -409,7 +410,8 @@ function steadyScatter(work: Work): Scatter {
       let power = 0;
       for (let s = 0; s < series.keys.length; s++) {
         const at = s * (highest + 1);
-        const own = (regressors[j][2 * (at + f)] ** 2 + regressors[j][2 * (at + f) + 1] ** 2) / (weightOf(work, s) || 1);
+        const own =
+          (regressors[j][2 * (at + f)] ** 2 + regressors[j][2 * (at + f) + 1] ** 2) / (weightOf(work, s) || 1);
         power += own;
         for (let g = from; g <= to; g++) {
           whole[j] += own / (to - from + 1);
@@ -472,7 +474,9 @@ function noiseShape(work: Work, residual: Float64Array, taken: Float64Array, hig
   const slope = n > 2 ? (n * xy - x1 * y1) / (n * x2 - x1 * x1) : 0;
   // Noise that rises with frequency is no keypoint's: left as it is.
   const b = Math.min(0, slope);
-  return Float64Array.from({ length: 2 * highest + 2 }, (_, f) => Math.exp(b * Math.min((f / perHz) ** 2, SHAPED_HZ ** 2)));
+  return Float64Array.from({ length: 2 * highest + 2 }, (_, f) =>
+    Math.exp(b * Math.min((f / perHz) ** 2, SHAPED_HZ ** 2)),
+  );
 }
 
 /** Σ over series of conj(regressor at f) · residual at g, per parameter. */
@@ -641,11 +645,13 @@ function isWider(ratio: number, blockFreedom: number, steadyFreedom: number): bo
 
 function bilinear(bread: Float64Array, j: number, k: number, scatter: Float64Array, p: number): number {
   let sum = 0;
-  for (let l = 0; l < p; l++) for (let m = 0; m < p; m++) sum += bread[j * p + l] * scatter[l * p + m] * bread[k * p + m];
+  for (let l = 0; l < p; l++)
+    for (let m = 0; m < p; m++) sum += bread[j * p + l] * scatter[l * p + m] * bread[k * p + m];
   return sum;
 }
 
-const quadratic = (bread: Float64Array, j: number, scatter: Float64Array, p: number) => bilinear(bread, j, j, scatter, p);
+const quadratic = (bread: Float64Array, j: number, scatter: Float64Array, p: number) =>
+  bilinear(bread, j, j, scatter, p);
 
 /** A column that the others explain to one part in this is not determined. */
 const DEPENDENT = 1e-8;
@@ -655,7 +661,8 @@ export function symmetricInverse(matrix: Float64Array, p: number): Float64Array 
   const scale = Float64Array.from({ length: p }, (_, j) => Math.sqrt(matrix[j * p + j]));
   const work = new Float64Array(p * p);
   for (let j = 0; j < p; j++) {
-    for (let k = 0; k < p; k++) work[j * p + k] = scale[j] > 0 && scale[k] > 0 ? matrix[j * p + k] / (scale[j] * scale[k]) : 0;
+    for (let k = 0; k < p; k++)
+      work[j * p + k] = scale[j] > 0 && scale[k] > 0 ? matrix[j * p + k] / (scale[j] * scale[k]) : 0;
   }
   const done = new Uint8Array(p);
   for (let step = 0; step < p; step++) {
@@ -666,7 +673,10 @@ export function symmetricInverse(matrix: Float64Array, p: number): Float64Array 
     sweep(work, pivot, p);
   }
   // What hangs on a column that is not determined is not determined either.
-  const free = Array.from(done, (one, j) => one === 1 && !done.some((other, k) => !other && Math.abs(work[j * p + k]) > 1e-6));
+  const free = Array.from(
+    done,
+    (one, j) => one === 1 && !done.some((other, k) => !other && Math.abs(work[j * p + k]) > 1e-6),
+  );
   const inverse = new Float64Array(p * p);
   for (let j = 0; j < p; j++) {
     for (let k = 0; k < p; k++) {

@@ -11,7 +11,7 @@ import { lensValue } from '../fit-camera.ts';
 import { pointFromViews } from '../point-from-views.ts';
 import type { Pose } from '../pose.ts';
 import type { Camera } from '../rig.ts';
-import { correlationTime } from './correlation.ts';
+import { type CorrelationTime, correlationTime } from './correlation.ts';
 import type { Moments } from './image-tracks.ts';
 
 /** A camera's lens as known beforehand, with what is not certain about it. A KnownLensRecord fits. */
@@ -246,9 +246,22 @@ export function noiseOf(fit: JointFit, moments: Moments, rods: readonly RodInMom
         return isEnd.has(p) === ends ? [own.map((x) => x / sdPx[p])] : [];
       }),
     );
-  const [endTime, pointTime] = [groupTime(true), groupTime(false)];
+  const [ends, others] = [groupTime(true), groupTime(false)];
+  const endTime = raisedTime(ends, isEnd.size < points.length ? others.steps : Number.POSITIVE_INFINITY);
   return {
     sdPx: sdPx.map((x) => (Number.isFinite(x) ? x : middle)),
-    correlation: Float64Array.from(points, (_, p) => (isEnd.has(p) ? endTime : pointTime)),
+    correlation: Float64Array.from(points, (_, p) => (isEnd.has(p) ? endTime : others.steps)),
   };
+}
+
+/** Equations in excess over rows of a rod that two cameras see: 8 − 5 of 8. */
+const ROD_EXCESS = 3 / 8;
+
+/**
+ * The two ends of a rod are few series, and their τ is uncertain by a fifth to a third: it is raised by its standard error,
+ * though not beyond the τ of all other points, who share the detector's slow noise and may have lasting shifts on top.
+ */
+function raisedTime({ steps, relativeError }: CorrelationTime, others: number): number {
+  const raised = steps * (1 + relativeError / Math.sqrt(ROD_EXCESS));
+  return Math.max(steps, Math.min(raised, others));
 }

@@ -1,9 +1,8 @@
+import type { TimedTrack } from '../../../src/cameras/clocks/view-time.ts';
 import type { CameraRig } from '../../../src/cameras/rig.ts';
 import { parseRig } from '../../../src/cameras/rig-file.ts';
-import type { TimedTrack } from '../../../src/cameras/clocks/view-time.ts';
 import type { Landmark } from '../../../src/capture/landmarks.ts';
 import { SampleStatus } from '../../../src/capture/sample-status.ts';
-import { cubicSpline } from '../../../src/numerics/interpolation.ts';
 import { hashSeed, type Random, seededRandom } from '../../../src/numerics/random.ts';
 import { demoCameras, type SyntheticCamera } from '../../synthetic/camera.ts';
 import { demoRecording, liftOf } from '../../synthetic/demo.ts';
@@ -11,8 +10,8 @@ import { film } from '../../synthetic/film.ts';
 import { BAR_ENDS, BODY_AND_FEET, rigFile } from '../../synthetic/write.ts';
 
 /**
- * One lift filmed many times. The exact image tracks are computed once at a high rate and kept as cubic splines; each
- * filming reads them at its own frame times and adds its own noise. Independent of the analyser: pixels come from the
+ * One lift filmed many times. The exact image tracks are computed once at a high rate and read between by cubics (a few
+ * millionths of a pixel off); each filming reads them at its own frame times and adds its own noise. Independent of the analyser: pixels come from the
  * synthetic cameras.
  */
 export interface FilmedLift {
@@ -25,6 +24,17 @@ export interface FilmedLift {
 }
 
 const TABLE_RATE_HZ = 120;
+
+/** Cubic through the two samples before and the two after (Lagrange). */
+function betweenSamples(y: Float64Array): (timeS: number) => number {
+  return (timeS) => {
+    const place = timeS * TABLE_RATE_HZ;
+    const i = Math.min(y.length - 3, Math.max(1, Math.floor(place)));
+    const s = place - i;
+    const [a, b, c, d] = [y[i - 1], y[i], y[i + 1], y[i + 2]];
+    return b + s * (c - a / 3 - b / 2 - d / 6 + s * ((a + c) / 2 - b + s * ((d - a) / 6 + (b - c) / 2)));
+  };
+}
 
 export function filmedLift(recordingId: string, cameras: readonly SyntheticCamera[] = demoCameras()): FilmedLift {
   const recorded = demoRecording(recordingId);
@@ -45,17 +55,15 @@ export function filmedLift(recordingId: string, cameras: readonly SyntheticCamer
     rig: parseRig(JSON.parse(rigFile(cameras)), 'rig.json'),
     landmarks,
     durationS: lift.course.durationS,
-    tracks: views.map((view) => {
-      const times = Float64Array.from({ length: view.frames }, (_, k) => k / TABLE_RATE_HZ);
-      return landmarks.flatMap((_, l) =>
+    tracks: views.map((view) =>
+      landmarks.flatMap((_, l) =>
         [0, 1].map((c) =>
-          cubicSpline(
-            times,
-            times.map((__, k) => view.pixel[2 * (k * landmarks.length + l) + c]),
+          betweenSamples(
+            Float64Array.from({ length: view.frames }, (__, k) => view.pixel[2 * (k * landmarks.length + l) + c]),
           ),
         ),
-      );
-    }),
+      ),
+    ),
   };
 }
 
@@ -148,7 +156,7 @@ export function filmAgain(
     const firstS = Math.max(0, disturbance.fromS);
     const lastS = Math.min(lift.durationS - 0.1, disturbance.toS);
     // The recording begins when its clock says 0: at offset on the lift's clock, counted from the part's start.
-    const frames = Math.floor((lastS - firstS - clock.offsetS) / (1 + clock.drift) * clock.frameRateHz);
+    const frames = Math.floor(((lastS - firstS - clock.offsetS) / (1 + clock.drift)) * clock.frameRateHz);
     const pixel = new Float64Array(2 * frames * count);
     const status = new Uint8Array(frames * count);
     const height = camera.imageSizePx[1];
@@ -160,13 +168,15 @@ export function filmAgain(
       for (let k = 0; k < frames; k++) {
         const startS = firstS + clock.offsetS + (1 + clock.drift) * (k / clock.frameRateHz);
         let timeS = startS;
-        if (clock.readoutS !== 0) for (let round = 0; round < 4; round++) timeS = startS + (v(timeS) / height) * clock.readoutS;
+        if (clock.readoutS !== 0)
+          for (let round = 0; round < 4; round++) timeS = startS + (v(timeS) / height) * clock.readoutS;
         const at = k * count + l;
         pixel[2 * at] = u(timeS);
         pixel[2 * at + 1] = v(timeS);
         if (!noise) continue;
         let times = 1;
-        if (noise.growth) times += noise.growth * (Math.hypot(u(timeS + 0.01) - pixel[2 * at], v(timeS + 0.01) - pixel[2 * at + 1]));
+        if (noise.growth)
+          times += noise.growth * Math.hypot(u(timeS + 0.01) - pixel[2 * at], v(timeS + 0.01) - pixel[2 * at + 1]);
         pixel[2 * at] += times * error[2 * k];
         pixel[2 * at + 1] += times * error[2 * k + 1];
       }

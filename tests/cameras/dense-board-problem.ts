@@ -1,15 +1,16 @@
-import type { LeastSquaresProblem } from '../numerics/least-squares.ts';
-import { rotationFromVector, vectorFromRotation } from '../numerics/rotation.ts';
-import { type Board, type BoardImage, boardPoints, cornersFound } from './board.ts';
-import { type FreeLensParameter, lensColumn, lensValue, withLensValues } from './fit-camera.ts';
-import type { Pose } from './pose.ts';
+import { type Board, type BoardImage, boardPoints } from '../../src/cameras/board.ts';
+import { observations } from '../../src/cameras/board-bundle.ts';
+import { type FreeLensParameter, lensColumn, lensValue, withLensValues } from '../../src/cameras/fit-camera.ts';
+import type { Pose } from '../../src/cameras/pose.ts';
 import {
   deriveProjectionInto,
   leftJacobian,
   projectionDerivatives,
   rotationVectorColumnsInto,
-} from './projection-derivatives.ts';
-import type { Camera } from './rig.ts';
+} from '../../src/cameras/projection-derivatives.ts';
+import type { Camera } from '../../src/cameras/rig.ts';
+import type { LeastSquaresProblem } from '../../src/numerics/least-squares.ts';
+import { rotationFromVector, vectorFromRotation } from '../../src/numerics/rotation.ts';
 
 export interface BundleStart {
   /** In the frame of the first camera, which is held at the origin. */
@@ -18,13 +19,6 @@ export interface BundleStart {
   readonly boards: ReadonlyMap<string, Pose>;
   /** Lens parameters refined together with the poses, the same kinds for every camera; none = held. */
   readonly free: readonly FreeLensParameter[];
-}
-
-export interface ObservedBoard {
-  readonly camera: number;
-  readonly board: number;
-  readonly image: BoardImage;
-  readonly corners: readonly number[];
 }
 
 /**
@@ -109,20 +103,6 @@ export function boardRigProblem(start: BundleStart, images: readonly BoardImage[
     },
   };
   return { problem, layout, observed, names, corners };
-}
-
-/** The corners of which a start knows camera and board, image by image. */
-export function observations(
-  start: Pick<BundleStart, 'cameras'>,
-  images: readonly BoardImage[],
-  names: readonly string[],
-): ObservedBoard[] {
-  return images.flatMap((image) => {
-    const camera = start.cameras.findIndex((one) => one.name === image.camera);
-    const board = names.indexOf(image.image);
-    const corners = cornersFound(image);
-    return camera < 0 || board < 0 || corners.length === 0 ? [] : [{ camera, board, image, corners }];
-  });
 }
 
 function parameterLayout(start: BundleStart, boardCount: number) {
