@@ -8,17 +8,11 @@ import { fitBoardLens, lensCalibrationOf, posesUnderLens } from './board-lens.ts
 import { type BoardStart, linkCameras } from './board-links.ts';
 import { type BoardUp, placeWorld } from './board-vertical.ts';
 import type { DroppedView } from './calibration.ts';
+import { mirroredPair } from './chessboard/mirrored-camera.ts';
 import type { DistortionChoice } from './distortion-choice.ts';
 import { type FreeLensParameter, lensValue } from './fit-camera.ts';
-import {
-  type BoardTerms,
-  cameraWithLens,
-  type ImageSize,
-  type LensCalibration,
-  lensOfViews,
-} from './lens-calibration.ts';
+import { type BoardTerms, cameraWithLens, type ImageSize, type LensCalibration } from './lens-calibration.ts';
 import type { KnownLensRecord } from './lens-file.ts';
-import { turnedOver } from './mirrored-pictures.ts';
 import { composePoses, invertPose, type Pose } from './pose.ts';
 import type { Camera, CameraRig } from './rig.ts';
 import { placeRig } from './vertical/place-rig.ts';
@@ -185,35 +179,11 @@ async function linkedOrMirrored(
     return linkCameras(views, board, outliers);
   } catch (error) {
     if (!(error instanceof DataError) || error.code === 'board-cameras-not-linked') throw error;
-    for (let c = 0; c < lenses.length; c++) {
-      if (await agreesInTheMirror(lenses, c, images, board)) throw boardMirrored(lenses[c].lens.camera);
-    }
-    throw error;
+    const kept = images.filter((image) => views.some((lens) => isUsed(lens, image)));
+    const cameras = views.map(({ camera, imageSize }) => ({ name: camera, imageSize }));
+    const mirrored = await mirroredPair(kept, board, cameras);
+    throw mirrored === null ? error : boardMirrored(mirrored.camera, mirrored.against);
   }
-}
-
-async function agreesInTheMirror(
-  lenses: readonly FittedLens[],
-  c: number,
-  images: readonly BoardImage[],
-  board: Board,
-): Promise<boolean> {
-  const { camera, imageSize } = lenses[c].lens;
-  const own = images.filter((image) => image.camera === camera);
-  for (const along of ['columns', 'rows'] as const) {
-    try {
-      const lens = await lensOfViews(turnedOver(own, board, imageSize.width, along), board, imageSize, 'k1 k2');
-      linkCameras(
-        lenses.map((one, k) => (k === c ? lens : one.lens)),
-        board,
-        'dropped',
-      );
-      return true;
-    } catch (error) {
-      if (!(error instanceof DataError)) throw error;
-    }
-  }
-  return false;
 }
 
 function refineBoards(

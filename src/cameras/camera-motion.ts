@@ -1,8 +1,8 @@
 import type { Landmark } from '../capture/landmarks.ts';
+import type { KeypointTrack } from '../capture/recording.ts';
 import { clockNotes } from '../messages/clocks.ts';
 import { median } from '../numerics/statistics.ts';
 import { kernelHalfWidthS, type SmoothTracks, smoothTracks } from './clocks/smooth-view.ts';
-import type { TimedTrack } from './clocks/view-time.ts';
 
 /** Whether one picture moves as a whole. */
 export interface CameraMotion {
@@ -44,7 +44,7 @@ const FEET = (side: 'left' | 'right'): Landmark[] => [
  * autocovariance, each foot has γ/2 and the covariance of n instants the variance Σ_k (γ_k/2)² / n (Bartlett 1946).
  * Seen: shifts, and turns and zooms as far as they shift the feet.
  */
-export function cameraMotion(tracks: readonly TimedTrack[]): CameraMotion[] {
+export function cameraMotion(tracks: readonly KeypointTrack[]): CameraMotion[] {
   const halfWidthS = kernelHalfWidthS(tracks);
   return tracks.map((track) => motionOf(track.camera, smoothTracks(track, halfWidthS)));
 }

@@ -19,8 +19,9 @@ interface EvidenceSlope {
 const BAND_WORDS = { upper: 'higher in the picture', lower: 'lower in the picture' } as const;
 const title = () => 'Do the cameras keep the same time?';
 const subtitle = () => [
-  'each mark: mean of many points, with its 95 % interval; level: in time;',
-  'slanting: the clock is off; two unlike slants: rolling shutter',
+  'each mark: mean of many points with its 95 % interval',
+  'level: in time; slanting: the clock is off',
+  'two unlike slants: rolling shutter',
 ];
 const speedAxisTitle = () => 'speed in the picture, across the other view’s lines (px/s)';
 const residualAxisTitle = () => 'behind on its way (px)';

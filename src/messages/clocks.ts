@@ -14,7 +14,7 @@ const REASONS = {
   },
   'too-little-shared-time': {
     text: (f: Facts) => `the views share only ${number(f.sharedS, 2)} s (at least ${number(f.limitS, 1)} s needed)`,
-    remedy: 'Start both phones before the set and stop them after it, or state offset_s nearer to the truth.',
+    remedy: 'Start both phones before the set and stop them after it, or check that both files are of one set.',
   },
   'no-movement-across': {
     text: (f: Facts) =>
@@ -35,7 +35,7 @@ const REASONS = {
     text: (f: Facts) =>
       `offsets of ${seconds(f.offsetS)} and ${seconds(f.rivalS)} fit about equally well (residuals ${number(f.scalePx, 2)} and ${number(f.rivalPx, 2)} px): the repetitions are too much alike`,
     remedy:
-      'Start both phones before the first repetition and stop them after the last, or state offset_s to within half a second.',
+      'Start both phones before the first repetition and stop them after the last, or write offset_s to within 0.2 s into the recording file and start there (calibrate clocks --from stated).',
   },
 } as const;
 
@@ -83,8 +83,8 @@ export const clockNotes = {
     `"${camera}": readout ${milliseconds(readoutS)} ± ${milliseconds(halfWidthS)} from points in different rows. Offset and readout were found together and lean on each other: use both or neither.`,
   readoutNotStated: (camera: string) =>
     `"${camera}" states no readout_s: it is taken as 0, and the offset holds for the rows in which the lifter moved (--readout estimate tries to find it).`,
-  movingNoise: (times: number) =>
-    `The noise is larger while the lifter moves: the intervals are widened (${times.toFixed(1)} times).`,
+  unsteadyNoise: () =>
+    'The keypoints are noisier in some parts of the recording than in others: the intervals are taken, wider, from the scatter of single seconds.',
   pictureMoves: (camera: string, amplitudePx: number, limitPx: number) =>
     `"${camera}": the whole picture moves by ${amplitudePx.toFixed(1)} px (r.m.s.; limit ${limitPx.toFixed(1)} px): stabilisation is on, or the phone moved. Film with stabilisation off and the phone clamped.`,
   pictureStands: (camera: string, limitPx: number) =>

@@ -13,21 +13,23 @@ import { run } from './run.ts';
 
 const PHOTOGRAPHS = fileURLToPath(new URL('../../datasets/chessboard-photographs/', import.meta.url));
 const BOARD = join(PHOTOGRAPHS, 'board.json');
-const NAMES = ['01', '02', '03', '04', '05', '06', '07', '08', '09', '11'];
+const NAMES = ['01', '02', '03', '04', '05', '06'];
+const MORE_NAMES = [...NAMES, '07', '08', '09', '11'];
 
 const folder = mkdtempSync(join(tmpdir(), 'pictures-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 jest.setTimeout(240_000);
 
 let count = 0;
-/** A folder of ten pairs, some pictures replaced. */
+/** A folder of pairs, some pictures replaced. */
 async function pictures(
   replace: Readonly<Record<string, (file: string) => Promise<Buffer> | Buffer>> = {},
+  names = NAMES,
 ): Promise<string> {
   const to = join(folder, `set${count++}`);
   mkdirSync(to);
   for (const camera of ['left', 'right']) {
-    for (const name of NAMES) {
+    for (const name of names) {
       const file = `${camera}${name}.jpg`;
       const change = replace[file] ?? replace[camera];
       if (change === undefined) copyFileSync(join(PHOTOGRAPHS, file), join(to, file));
@@ -106,14 +108,17 @@ describe('calibrate rig board, real photographs', () => {
     const otherSide = (file: string) =>
       readFileSync(file.includes('left04') ? file.replace('left04', 'right04') : file.replace('right04', 'left04'));
     const { code, stderr } = await rig(
-      await pictures({
-        'left02.jpg': blur,
-        'left05.jpg': blur,
-        'right07.jpg': blur,
-        'left03.jpg': other,
-        'left04.jpg': otherSide,
-        'right04.jpg': otherSide,
-      }),
+      await pictures(
+        {
+          'left02.jpg': blur,
+          'left05.jpg': blur,
+          'right07.jpg': blur,
+          'left03.jpg': other,
+          'left04.jpg': otherSide,
+          'right04.jpg': otherSide,
+        },
+        MORE_NAMES,
+      ),
     );
     expect(code).toBe(0);
     for (const name of ['left, image 02', 'left, image 05', 'right, image 07']) {
@@ -150,22 +155,24 @@ describe('calibrate lens, and its lens in a rig', () => {
     expect(stdout).toContain('Lenses written');
     const lenses = parseLenses(JSON.parse(readFileSync(file, 'utf8')), file);
     expect(lenses.map(({ camera, views }) => [camera.name, views])).toEqual([
-      ['left', 10],
-      ['right', 10],
+      ['left', 6],
+      ['right', 6],
     ]);
     for (const { rmsPx } of lenses) expect(rmsPx).toBeLessThan(0.22);
 
-    const taken = await rig(from, '--lenses', file);
+    // With a known lens three pairs are enough.
+    const taken = await rig(await pictures({}, ['01', '02', '03']), '--lenses', file);
     expect(taken.code).toBe(0);
 
     const ofVideo = join(folder, 'video-lens.json');
     writeFileSync(ofVideo, readFileSync(file, 'utf8').replaceAll('"photographs"', '"video"'));
-    const refused = await rig(from, '--lenses', ofVideo);
+    const refused = await rig(await pictures({}, ['01']), '--lenses', ofVideo);
     expect([refused.code, refused.stderr]).toEqual([1, expect.stringMatching(/made from video .* photographs/)]);
 
     const turned = join(folder, 'turned-lens.json');
     writeFileSync(turned, readFileSync(file, 'utf8').replaceAll('[640, 480]', '[480, 640]'));
-    expect((await rig(from, '--lenses', turned)).stderr).toMatch(/taken upright and the other across/);
+    const across = await rig(await pictures({}, ['01']), '--lenses', turned);
+    expect([across.code, across.stderr]).toEqual([1, expect.stringMatching(/taken upright and the other across/)]);
   });
 
   test('sources that are not there, are no pictures, or do not say the camera', async () => {

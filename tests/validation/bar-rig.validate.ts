@@ -23,7 +23,7 @@ export const validation: Validation = {
   name: 'bar-rig',
   title: 'A rig from barbell and joints against a rig from a board, simulated gym, two phones',
   async run(scale, progress) {
-    const seeds = Math.max(1, Math.round(34 * scale));
+    const seeds = Math.max(1, Math.round(80 * scale));
     const few = Math.max(1, Math.round(20 * scale));
     const total = 6 * seeds + 4 * few;
     let done = 0;

@@ -1,12 +1,17 @@
 import { median } from '../../numerics/statistics.ts';
 import type { Board, BoardImage } from '../board.ts';
-import type { BoardCamera } from '../board-rig.ts';
-import { calibrateLens, type LensView } from '../lens-calibration.ts';
+import { type ImageSize, type LensView, lensOfViews } from '../lens-calibration.ts';
 import { angleBetween, composePoses, invertPose, type Pose } from '../pose.ts';
 
 /** Relative poses of two cameras from different images agree within this, rad (2°), and clearly do not beyond this (6°). */
 const AGREE_RAD = (2 * Math.PI) / 180;
 const DISAGREE_RAD = (6 * Math.PI) / 180;
+
+/** A camera that took pictures of the board. */
+interface Photographer {
+  readonly name: string;
+  readonly imageSize: ImageSize;
+}
 
 /** Two cameras of which one shows a mirror image. Boards cannot tell which of the two. */
 export interface MirroredPair {
@@ -27,13 +32,13 @@ export interface MirroredPair {
 export async function mirroredPair(
   images: readonly BoardImage[],
   board: Board,
-  cameras: readonly BoardCamera[],
+  cameras: readonly Photographer[],
 ): Promise<MirroredPair | null> {
   if ((board.columns + board.rows) % 2 === 0) return null;
-  const viewsOf = async ({ name, imageSize }: BoardCamera, turnedOver: boolean) => {
+  const viewsOf = async ({ name, imageSize }: Photographer, turnedOver: boolean) => {
     const own = images.filter((one) => one.camera === name);
     const used = turnedOver ? own.map((one) => turnedOverImage(one, board, imageSize.width)) : own;
-    const lens = await calibrateLens(used, board, imageSize, 'k1 k2');
+    const lens = await lensOfViews(used, board, imageSize, 'k1 k2');
     return new Map(lens.views.map((view) => [view.image, view]));
   };
   const straight = await Promise.all(cameras.map((camera) => viewsOf(camera, false)));

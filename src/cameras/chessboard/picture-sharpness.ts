@@ -34,23 +34,23 @@ export function edgeWidthOfPicture(image: GreyImage, levelAt: (scale: number) =>
   const scale = Math.max(image.width, image.height) > 1500 ? 2 : 1;
   const level = levelAt(scale);
   const { width, height, smooth } = level;
-  const slopes: { at: number; slope: number }[] = [];
+  const slopes: { at: number; squared: number }[] = [];
   for (let y = 2; y < height - 2; y += 2) {
     for (let x = 2; x < width - 2; x += 2) {
       const o = y * width + x;
       slopes.push({
         at: o,
-        slope: 0.5 * Math.hypot(smooth[o + 1] - smooth[o - 1], smooth[o + width] - smooth[o - width]),
+        squared: (smooth[o + 1] - smooth[o - 1]) ** 2 + (smooth[o + width] - smooth[o - width]) ** 2,
       });
     }
   }
-  slopes.sort((a, b) => b.slope - a.slope);
+  slopes.sort((a, b) => b.squared - a.squared);
   const steepest = slopes.slice(0, Math.max(20, Math.round(STEEPEST * slopes.length)));
   const stride = Math.max(1, Math.floor(steepest.length / MOST_MEASURED));
   const widths: number[] = [];
   for (let k = 0; k < steepest.length; k += stride) {
-    const { at, slope } = steepest[k];
-    if (slope <= 0) continue;
+    const { at, squared } = steepest[k];
+    if (squared <= 0) continue;
     widths.push(widthAcross(level, at));
   }
   return widths.length === 0 ? Number.NaN : scale * median(widths);

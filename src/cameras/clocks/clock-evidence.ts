@@ -1,11 +1,13 @@
+import type { KeypointTrack } from '../../capture/recording.ts';
 import { median, quantile } from '../../numerics/statistics.ts';
 import type { CameraRig } from '../rig.ts';
 import { type EpipolarSeries, emptySeries, epipolarSeriesInto, type SeriesKey, seriesKeys } from './epipolar-series.ts';
 import { camerasOf } from './estimate-clocks.ts';
 import { COMPARE_STEP_S, OUTLIER_SCALES } from './limits.ts';
 import { kernelHalfWidthS, normalisedView, type SmoothView, smoothTracks } from './smooth-view.ts';
-import { fitTiming, type TimingOf } from './timing-regression.ts';
-import type { ClockState, TimedTrack } from './view-time.ts';
+import type { TimingOf } from './timing-least-squares.ts';
+import { fitTiming } from './timing-regression.ts';
+import type { ClockState } from './view-time.ts';
 
 /** Points higher and lower in the camera's picture, halved by how much they tell of the time. */
 export type RowBand = 'upper' | 'lower';
@@ -52,7 +54,7 @@ const BLOCK_S = 1;
  * differ between upper and lower rows are a rolling shutter not, or wrongly, accounted for: their difference over the
  * difference of the rows is the error of readout_s.
  */
-export function clockEvidence(tracks: readonly TimedTrack[], rig: CameraRig): ClockEvidence {
+export function clockEvidence(tracks: readonly KeypointTrack[], rig: CameraRig): ClockEvidence {
   const cameras = camerasOf(tracks, rig);
   const halfWidthS = kernelHalfWidthS(tracks);
   const views = tracks.map((track, v) => normalisedView(smoothTracks(track, halfWidthS), cameras[v]));

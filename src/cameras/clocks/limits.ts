@@ -34,8 +34,12 @@ export const LEAST_AGREEMENT = 0.5;
 /** An offset whose 95 % interval is wider than this share of a frame of the slowest camera to either side is not determined. Common practice, no source. */
 export const WIDEST_OFFSET_FRAMES = 0.5;
 
-/** A drift is used only where zero is this improbable. At 5 % the choice itself would spoil the offset's interval (docs/method/clocks.md). */
-export const DRIFT_PROBABILITY = 0.01;
+/**
+ * A drift is used only where zero is this improbable. A drift that is chance moves the offset of frame 0 by its own error
+ * times half the recording, and is worse than one of a quartz (some 50 ppm) that is passed over; with 1 % for 0.1 % one
+ * demo set of ten got a false one. A frame rate stated wrong (59.94 for 60: 1000 ppm) is far beyond either.
+ */
+export const DRIFT_PROBABILITY = 0.001;
 
 /** A readout time known worse than this (95 %, seconds) is not determined: a quarter of a phone's usual 20 ms. Common practice, no source. */
 export const WIDEST_READOUT_S = 0.005;

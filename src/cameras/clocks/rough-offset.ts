@@ -1,9 +1,9 @@
 import type { Landmark } from '../../capture/landmarks.ts';
+import type { KeypointTrack } from '../../capture/recording.ts';
 import { clockNotDetermined, clockNotes } from '../../messages/clocks.ts';
 import { median, quantile } from '../../numerics/statistics.ts';
 import { LEAST_SHARED_S, SECOND_MAXIMUM_SHARE } from './limits.ts';
 import { kernelHalfWidthS, type SmoothTracks, smoothTracks } from './smooth-view.ts';
-import type { TimedTrack } from './view-time.ts';
 
 /** Offset of one view against the first from the movement in the two pictures alone. */
 export interface RoughOffset {
@@ -34,7 +34,7 @@ const LEAST_OVERLAP = 0.35;
  * enough overlap; the maximum by a parabola. Cameras must stand more or less upright. Frame rates may differ.
  * First entry: the first view itself. Error clock-not-determined: nothing moves, or the movements do not match.
  */
-export function roughOffset(tracks: readonly TimedTrack[]): RoughOffset[] {
+export function roughOffset(tracks: readonly KeypointTrack[]): RoughOffset[] {
   const halfWidthS = kernelHalfWidthS(tracks);
   const smooth = tracks.map((track) => smoothTracks(track, halfWidthS));
   const first: RoughOffset = {
@@ -50,9 +50,9 @@ export function roughOffset(tracks: readonly TimedTrack[]): RoughOffset[] {
 
 function against(
   a: SmoothTracks,
-  aTrack: TimedTrack,
+  aTrack: KeypointTrack,
   b: SmoothTracks,
-  bTrack: TimedTrack,
+  bTrack: KeypointTrack,
   halfWidthS: number,
 ): RoughOffset {
   const landmarks = livelierHalf(a, b);

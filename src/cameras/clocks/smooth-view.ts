@@ -1,4 +1,5 @@
 import type { Landmark } from '../../capture/landmarks.ts';
+import type { KeypointTrack } from '../../capture/recording.ts';
 import { SampleStatus } from '../../capture/sample-status.ts';
 import { median } from '../../numerics/statistics.ts';
 import { projectCameraPointInto, undistortInto } from '../camera-model.ts';
@@ -10,7 +11,7 @@ import {
   SMOOTHING_HALF_WIDTH_S,
   TRACK_STEP_S,
 } from './limits.ts';
-import { frameTimeS, lengthS, type TimedTrack } from './view-time.ts';
+import { frameTimeS, lengthS } from './view-time.ts';
 
 /**
  * Smoothed tracks of one view on its own clock, at `firstS + i · stepS`, landmark-major: `landmark * count + i`.
@@ -42,7 +43,7 @@ export interface SmoothView {
 }
 
 /** Half width of the kernel for a set of views, seconds: one for all, or slow and fast cameras would be damped unlike. */
-export function kernelHalfWidthS(tracks: readonly TimedTrack[]): number {
+export function kernelHalfWidthS(tracks: readonly KeypointTrack[]): number {
   const slowest = Math.max(...tracks.map((track) => lengthS(track) / (track.frames - 1)));
   return Math.max(SMOOTHING_HALF_WIDTH_S, (LEAST_SAMPLES_IN_KERNEL / 2) * slowest);
 }
@@ -52,7 +53,7 @@ export function kernelHalfWidthS(tracks: readonly TimedTrack[]): number {
  * take uneven times and missing samples as they come. Samples far off their own track, and places where the track
  * scatters unusually (it jumps to another point), are left out.
  */
-export function smoothTracks(track: TimedTrack, halfWidthS: number): SmoothTracks {
+export function smoothTracks(track: KeypointTrack, halfWidthS: number): SmoothTracks {
   const firstS = frameTimeS(track, 0);
   const count = Math.floor(lengthS(track) / TRACK_STEP_S) + 1;
   const size = count * track.landmarks.length;

@@ -1,15 +1,12 @@
 import type { KeypointTrack } from '../../capture/recording.ts';
 
-/** A track whose frames have their own times (variable frame rate), seconds from frame 0. */
-export type TimedTrack = KeypointTrack & { readonly frameTimesS?: Float64Array };
-
 /** Time of a frame on the camera's own clock, seconds: without offset and row. */
-export function frameTimeS(track: TimedTrack, frame: number): number {
+export function frameTimeS(track: KeypointTrack, frame: number): number {
   return track.frameTimesS?.[frame] ?? frame / track.frameRateHz;
 }
 
 /** Time from the first frame to the last, seconds. */
-export function lengthS(track: TimedTrack): number {
+export function lengthS(track: KeypointTrack): number {
   return frameTimeS(track, track.frames - 1) - frameTimeS(track, 0);
 }
 

@@ -5,12 +5,12 @@ import { essentialMatrix } from '../../../src/cameras/clocks/epipolar-series.ts'
 import { estimateClocks } from '../../../src/cameras/clocks/estimate-clocks.ts';
 import { roughOffset } from '../../../src/cameras/clocks/rough-offset.ts';
 import { kernelHalfWidthS, smoothTracks } from '../../../src/cameras/clocks/smooth-view.ts';
-import { symmetricInverse } from '../../../src/cameras/clocks/timing-regression.ts';
-import type { TimedTrack } from '../../../src/cameras/clocks/view-time.ts';
+import { symmetricInverse } from '../../../src/cameras/clocks/symmetric-inverse.ts';
+import type { KeypointTrack } from '../../../src/capture/recording.ts';
 import { SampleStatus } from '../../../src/capture/sample-status.ts';
 import { DataError } from '../../../src/errors.ts';
 import { expectAllClose, expectClose } from '../../expect-close.ts';
-import { imageOf } from '../../synthetic/camera.ts';
+import { cameraOn, imageOf } from '../../synthetic/camera.ts';
 import type { Vector } from '../../synthetic/vector.ts';
 import { type Filmed, filmAgain, filmedLift, standing, UNDISTURBED, WHITE, WHITE_AND_SLOW } from './filmed-again.ts';
 
@@ -37,7 +37,7 @@ describe('smoothed tracks', () => {
     const times = Float64Array.from({ length: 90 }, (_, k) => k / 60 + 0.004 * Math.sin(7 * k));
     const status = new Uint8Array(90);
     status[30] = status[31] = SampleStatus.occluded;
-    const track: TimedTrack = {
+    const track: KeypointTrack = {
       camera: 'a',
       files: [],
       frameRateHz: 60,
@@ -152,6 +152,17 @@ describe('clocks with a rig', () => {
     expectClose(second.offsetS, 0.21, 0.05 / 60, 'offset');
   });
 
+  test('three cameras: every pair takes part, each clock in its interval', () => {
+    const [left] = lift.cameras;
+    const stand = { name: 'behind', centre: [-3.5, 1.4, -2.2] as Vector, lookAt: [0, 0.9, 0] as Vector, rollRad: 0 };
+    const three = filmedLift('A01-knees-flat', [...lift.cameras, { ...cameraOn(stand, left), name: stand.name }]);
+    const clocks = [{}, { offsetS: 0.21 }, { offsetS: 0.35, frameRateHz: 50 }].map((own) => ({ ...PLAIN, ...own }));
+    const { cameras } = estimateClocks(filmAgain(three, clocks, WHITE, 2), three.rig, { startS: [0, 0.2, 0.33] });
+    expectClose(cameras[1].offsetS, 0.21, 1.5 * cameras[1].halfWidth95S, 'second');
+    expectClose(cameras[2].offsetS, 0.35, 1.5 * cameras[2].halfWidth95S, 'third');
+    expect(cameras[2].halfWidth95S).toBeLessThan(0.05 / 60);
+  });
+
   test('a drift of 1000 ppm (59.94 stated as 60) is found and bounded', () => {
     const tracks = filmAgain(lift, pair({}, { offsetS: 0.1, drift: 1e-3 }), WHITE, 7);
     const [, second] = estimateClocks(tracks, lift.rig).cameras;
@@ -167,7 +178,7 @@ describe('clocks with a rig', () => {
     // Every fifth frame of the second view is missing from the file; its times say so.
     const kept = Array.from({ length: second.frames }, (_, k) => k).filter((k) => k % 5 !== 3);
     const count = second.landmarks.length;
-    const thinned: TimedTrack = {
+    const thinned: KeypointTrack = {
       ...second,
       frames: kept.length,
       frameRateHz: 48,
@@ -219,7 +230,7 @@ describe('clocks with a rig', () => {
   test('movement along the epipolar lines only (along the line from camera to camera) is refused', () => {
     const [a, b] = lift.cameras.map(({ centre }) => centre);
     const along = a.map((x, i) => (b[i] - x) / Math.hypot(...a.map((y, k) => b[k] - y))) as unknown as Vector;
-    const tracks = filmAgain(lift, pair({}, {}), WHITE, 1).map((track, c): TimedTrack => {
+    const tracks = filmAgain(lift, pair({}, {}), WHITE, 1).map((track, c): KeypointTrack => {
       const pixel = track.pixel.slice();
       const count = track.landmarks.length;
       for (let k = 0; k < track.frames; k++) {
@@ -262,7 +273,10 @@ describe('found clocks', () => {
 
   test('frame times take the drift', () => {
     const [track] = filmAgain(lift, pair({}, {}), EXACT, 1, { ...UNDISTURBED, toS: 3 });
-    const timed: TimedTrack = { ...track, frameTimesS: Float64Array.from({ length: track.frames }, (_, k) => k / 60) };
+    const timed: KeypointTrack = {
+      ...track,
+      frameTimesS: Float64Array.from({ length: track.frames }, (_, k) => k / 60),
+    };
     const estimate = {
       cameras: [
         {
@@ -277,7 +291,7 @@ describe('found clocks', () => {
       ],
       quality: { agreement: 1, residualPx: 1, used: 1, known: 1, intervalFrom: 'steady' as const, notes: [] },
     };
-    const [applied] = applyClocks([timed], estimate) as TimedTrack[];
+    const [applied] = applyClocks([timed], estimate) as KeypointTrack[];
     expectClose(applied.frameTimesS![60], 1.5, 1e-12, 'time of frame 60');
   });
 

@@ -1,7 +1,7 @@
-import type { TimedTrack } from '../../../src/cameras/clocks/view-time.ts';
 import type { CameraRig } from '../../../src/cameras/rig.ts';
 import { parseRig } from '../../../src/cameras/rig-file.ts';
 import type { Landmark } from '../../../src/capture/landmarks.ts';
+import type { KeypointTrack } from '../../../src/capture/recording.ts';
 import { SampleStatus } from '../../../src/capture/sample-status.ts';
 import { hashSeed, type Random, seededRandom } from '../../../src/numerics/random.ts';
 import { demoCameras, type SyntheticCamera } from '../../synthetic/camera.ts';
@@ -84,13 +84,13 @@ export function standing(lift: FilmedLift): FilmedLift {
 
 /** The whole picture of one camera sways: amplitude px, frequency Hz, phase rad, direction rad. */
 export function swaying(
-  tracks: readonly TimedTrack[],
+  tracks: readonly KeypointTrack[],
   camera: number,
   amplitudePx: number,
   frequencyHz: number,
   phaseRad: number,
   directionRad: number,
-): TimedTrack[] {
+): KeypointTrack[] {
   return tracks.map((track, c) => {
     if (c !== camera) return track;
     const pixel = track.pixel.slice();
@@ -148,7 +148,7 @@ export function filmAgain(
   noise: Noise | null,
   seed: number,
   disturbance: Disturbance = UNDISTURBED,
-): TimedTrack[] {
+): KeypointTrack[] {
   return clocks.map((clock, c) => {
     const camera = lift.cameras[c];
     const random = seededRandom(hashSeed('filmed again', seed, camera.name));
@@ -200,7 +200,7 @@ export function filmAgain(
   });
 }
 
-function exchangeLegs({ pixel, frames, landmarks, frameRateHz }: TimedTrack, share: number, random: Random): void {
+function exchangeLegs({ pixel, frames, landmarks, frameRateHz }: KeypointTrack, share: number, random: Random): void {
   const length = Math.round(frameRateHz / 3);
   const stretches = Math.max(1, Math.round((share * frames) / length));
   for (let n = 0; n < stretches; n++) {
@@ -219,7 +219,7 @@ function exchangeLegs({ pixel, frames, landmarks, frameRateHz }: TimedTrack, sha
   }
 }
 
-function drop({ pixel, status, frames, landmarks, frameRateHz }: TimedTrack, share: number, random: Random): void {
+function drop({ pixel, status, frames, landmarks, frameRateHz }: KeypointTrack, share: number, random: Random): void {
   const length = Math.round(frameRateHz / 10);
   const bursts = Math.round((share * frames) / length);
   for (let l = 0; l < landmarks.length; l++) {
