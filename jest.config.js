@@ -9,5 +9,7 @@ export default {
       { jsc: { parser: { syntax: 'typescript' }, target: 'es2022' }, module: { type: 'es6' } },
     ],
   },
-  testTimeout: 60000,
+  testTimeout: 120000,
+  // All cores: a runner by itself would leave one of two idle.
+  maxWorkers: '100%',
 };

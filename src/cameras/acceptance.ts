@@ -149,6 +149,9 @@ export interface Found {
 const known = (value: number, camera: string | null = null): Found => ({ value, camera, why: null });
 const unknown = (why: string): Found => ({ value: null, camera: null, why });
 
+/** Methods that never fit a lens from nothing: how much of the picture their points cover says nothing of the lens. */
+const LENS_FROM_ELSEWHERE: readonly string[] = ['stick', 'barbell and joints'];
+
 /** Every number that a limit can be set on, in the units of the limits. */
 export function rigQualityNumbers({
   cameras,
@@ -173,7 +176,9 @@ export function rigQualityNumbers({
       vertical === null ? unknown(say.verticalNotKnown()) : known(vertical.halfWidth95Deg),
     ),
     scale_sd_share: of(({ scale }) => (scale === null ? unknown(say.scaleNotKnown()) : known(scale.sdShare))),
-    coverage: worstOf('least', (one) => one.coverage, say.noCoverage()),
+    coverage: LENS_FROM_ELSEWHERE.includes(quality.method)
+      ? unknown(say.lensFromElsewhere())
+      : worstOf('least', (one) => one.coverage, say.noCoverage()),
     tilt_range: worstOf('least', (one) => one.tiltRangeDeg, say.noBoard()),
     clock_half_width: worstOf('most', (one) => one.clock?.halfWidth95S ?? null, say.noClock()),
     volume_covered: of(({ volumeM, vertical }) =>

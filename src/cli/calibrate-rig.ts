@@ -130,10 +130,11 @@ function registerStick(rig: Command): void {
   const command = rig
     .command('stick')
     .description('From a stick of known length, waved in all directions through the space in which the lift will be.')
-    .argument('<tracks>', 'CSV camera,time_s,end,u,v; end a or b')
+    .argument('<tracks>', 'CSV camera,time_s,end,u,v, or camera,frame,end,u,v; two ends, for instance a and b')
     .requiredOption('--lenses <file>', 'lens file of "kneeward calibrate lens", or a rig file')
     .addOption(millimetres('--length-mm', 'distance of the two ends').makeOptionMandatory())
     .addOption(millimetres('--length-sd-mm', 'standard deviation of that distance', TAPE_SD_MM))
+    .addOption(withNumber('--frame-rate-hz <hz>', '--frame-rate-hz', 'of a table that counts frames'))
     .addOption(clockSd());
   addCommon(command).addHelpText(
     'after',
@@ -141,7 +142,7 @@ function registerStick(rig: Command): void {
   );
   command.action(async (stick: string, given) => {
     await finish(given, dirname(stick), (common, ledger) =>
-      rigFromWavedStick({ ...common, ...movingOf(given), stick }, ledger),
+      rigFromWavedStick({ ...common, ...movingOf(given), stick, frameRateHz: given.frameRateHz ?? null }, ledger),
     );
   });
 }

@@ -1,43 +1,30 @@
 import type { ImageTrack } from '../cameras/moving-points/image-tracks.ts';
+import { STICK_COLUMNS, stickTracks } from '../cameras/moving-points/stick-table.ts';
 import type { FlightTrack } from '../cameras/vertical/free-fall.ts';
 import type { PlumbLine } from '../cameras/vertical/plumb-line.ts';
 import { type CsvTable, numberColumn, readCsv, textColumn } from '../capture/csv.ts';
 import type { InputLedger } from '../capture/input-file.ts';
-import { stickEndTwice, stickEndUnknown, timesNotAscending } from '../messages/calibrate.ts';
+import { stickEndsWrong, timesNotAscending } from '../messages/calibrate.ts';
 
-/** Ends of a waved stick: CSV `camera,time_s,end,u,v`; end a or b, time on the camera's own clock. */
+/** Ends of a waved stick: CSV `camera,time_s,end,u,v` on the common clock, or `camera,frame,end,u,v` with a frame rate. */
 export function readStickTracks(
   file: string,
   ledger: InputLedger | null,
+  frameRateHz: number | null,
   imageHeightOf: (camera: string) => number,
 ): ImageTrack[] {
-  const table = readCsv(file, { required: ['camera', 'time_s', 'end', 'u', 'v'], optional: [] }, ledger);
-  const ends = textColumn(table, 'end');
-  const u = numberColumn(table, 'u', 'is NaN');
-  const v = numberColumn(table, 'v', 'is NaN');
-  return byCamera(file, table).map(({ camera, times, rowsAt }): ImageTrack => {
-    const pixel = new Float64Array(4 * times.length).fill(Number.NaN);
-    const filled = new Set<number>();
-    times.forEach((time, frame) => {
-      for (const row of rowsAt(time)) {
-        const end = ['a', 'b'].indexOf(ends[row]);
-        if (end < 0) throw stickEndUnknown(file, table.lines[row], ends[row]);
-        const at = 2 * frame + end;
-        if (filled.has(at)) throw stickEndTwice(file, table.lines[row], ends[row], time);
-        filled.add(at);
-        pixel[2 * at] = u[row];
-        pixel[2 * at + 1] = v[row];
-      }
-    });
-    return {
-      camera,
-      points: ['a', 'b'],
-      timeS: Float64Array.from(times),
-      readoutS: 0,
-      imageHeight: imageHeightOf(camera),
-      pixel,
-    };
-  });
+  const table = readCsv(file, STICK_COLUMNS, ledger);
+  const cameras = [...new Set(textColumn(table, 'camera'))].map((name) => ({
+    name,
+    imageHeight: imageHeightOf(name),
+    frameRateHz,
+    offsetS: 0,
+    readoutS: 0,
+  }));
+  const tracks = stickTracks(table, cameras);
+  const ends = [...new Set(tracks.flatMap(({ points }) => points))];
+  if (ends.length !== 2) throw stickEndsWrong(file, ends);
+  return tracks;
 }
 
 /** A dropped or thrown object: CSV `camera,time_s,u,v`, times on the common clock. */

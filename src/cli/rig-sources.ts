@@ -146,14 +146,19 @@ export interface FromMovingPoints extends RigCommon {
 
 /** A rig from a stick of known length, waved through the space that both cameras see. */
 export function rigFromWavedStick(
-  options: FromMovingPoints & { readonly stick: string },
+  options: FromMovingPoints & { readonly stick: string; readonly frameRateHz: number | null },
   ledger: InputLedger,
 ): Calibration {
   const known = readLenses(options.lensFile, ledger);
-  const tracks = readStickTracks(options.stick, ledger, (camera) => lensFor(known, camera).camera.imageHeight);
+  const tracks = readStickTracks(
+    options.stick,
+    ledger,
+    options.frameRateHz,
+    (camera) => lensFor(known, camera).camera.imageHeight,
+  );
   if (options.lengthM === null) throw rodLengthWanted();
   const calibration = rigFromRods(tracks, known.lenses, {
-    rods: [measuredRod(['a', 'b'], options.lengthM, options.lengthSdM)],
+    rods: [measuredRod(tracks[0].points as [string, string], options.lengthM, options.lengthSdM)],
     points: [],
     clockSdS: options.clockSdS,
     vertical: options.evidence,

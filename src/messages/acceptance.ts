@@ -71,6 +71,7 @@ export const lensHeld = () => 'the lens was taken from elsewhere as exact';
 export const poseHeld = () => 'no camera position was left free';
 export const noBoard = () => 'no board was used: tilt does not apply';
 export const noCoverage = () => 'no image points are recorded';
+export const lensFromElsewhere = () => 'the lenses were calibrated apart: see the lens file';
 export const noClock = () => 'no clock was estimated: does not apply to cameras that one trigger starts';
 export const noVolume = () => 'the places of the calibration points are not recorded';
 

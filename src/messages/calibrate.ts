@@ -50,18 +50,11 @@ export const barbellWithoutViews = (file: string) =>
     { file },
   );
 
-export const stickEndUnknown = (file: string, line: number, end: string) =>
-  new DataError('stick-end-unknown', `${file}, line ${line}: end "${end}"; the ends of the stick are called a and b.`, {
-    file,
-    line,
-    end,
-  });
-
-export const stickEndTwice = (file: string, line: number, end: string, timeS: number) =>
+export const stickEndsWrong = (file: string, ends: readonly string[]) =>
   new DataError(
-    'stick-end-twice',
-    `${file}, line ${line}: end ${end} at ${timeS} s a second time. Leave one of the two lines.`,
-    { file, line, end, timeS },
+    'stick-ends-wrong',
+    `${file}: a stick has two ends, and the column "end" holds ${ends.length}: ${ends.join(', ')}. Call them, for instance, a and b.`,
+    { file, ends: ends.join(' ') },
   );
 
 export const timesNotAscending = (file: string, line: number, camera: string, timeS: number, beforeS: number) =>
