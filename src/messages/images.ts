@@ -54,7 +54,7 @@ export const imageTooLarge = (file: string, width: number, height: number, limit
 export const chessboardSymmetric = (columns: number, rows: number, cameras: number) =>
   new DataError(
     'chessboard-symmetric',
-    `A chessboard of ${columns} × ${rows} inner corners looks the same after half a turn${columns === rows ? ' (and, apart from its colours, after a quarter turn)' : ''}, so ${cameras} cameras cannot agree on which corner is the first. Use a board with an even count one way and an odd count the other (9 × 6, 7 × 10), or a board with markers. For the lens of a single camera this board will do.`,
+    `A chessboard of ${columns} × ${rows} inner corners looks the same after half a turn${columns === rows ? ' (and its corners after a quarter turn too)' : ''}, so ${cameras} cameras cannot agree on which corner is the first. Use a board with an even count one way and an odd count the other (9 × 6, 7 × 10), or a board with markers. For the lens of a single camera this board will do.`,
     { columns, rows, cameras },
   );
 
