@@ -1,5 +1,6 @@
 import { DataError } from '../errors.ts';
-import { boardDoesNotFit, boardMirrored, rigCameraNamedTwice, rigWithoutCamera } from '../messages/cameras.ts';
+import { boardDoesNotFit, rigCameraNamedTwice, rigWithoutCamera } from '../messages/cameras.ts';
+import { boardPicturesMirrored } from '../messages/images.ts';
 import { vectorFromRotation } from '../numerics/rotation.ts';
 import { median } from '../numerics/statistics.ts';
 import { type Board, type BoardImage, checkBoard } from './board.ts';
@@ -182,7 +183,9 @@ async function linkedOrMirrored(
     const kept = images.filter((image) => views.some((lens) => isUsed(lens, image)));
     const cameras = views.map(({ camera, imageSize }) => ({ name: camera, imageSize }));
     const mirrored = await mirroredPair(kept, board, cameras);
-    throw mirrored === null ? error : boardMirrored(mirrored.camera, mirrored.against);
+    if (mirrored === null) throw error;
+    const { camera, against, images: shared, asTheyAreDeg, turnedOverDeg } = mirrored;
+    throw boardPicturesMirrored(camera, against, shared, asTheyAreDeg, turnedOverDeg);
   }
 }
 

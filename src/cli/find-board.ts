@@ -7,7 +7,8 @@ import type { BoardDefinition } from '../capture/board-file.ts';
 import { readGreyImage } from '../capture/image-file.ts';
 import type { InputLedger } from '../capture/input-file.ts';
 import { charucoMissedReason } from '../messages/boards.ts';
-import { boardBlurred, boardNotFoundAnywhere, pictureMissed, sourcesMixed } from '../messages/calibrate.ts';
+import { boardBlurred, boardNotFoundAnywhere, sourcesMixed } from '../messages/calibrate.ts';
+import { boardMissed } from '../messages/images.ts';
 import { median } from '../numerics/statistics.ts';
 import { findBoardInVideos } from './board-in-videos.ts';
 import type { BoardSightings } from './board-sightings.ts';
@@ -80,13 +81,11 @@ export async function boardIn(
 
 function chessboardIn(pictures: readonly BoardPicture[], board: Board, seek: (done: number) => void) {
   const { images, outcomes } = boardImagesFromPictures(pictures, board, seek);
-  const wanted = `${Math.max(board.columns, board.rows)} × ${Math.min(board.columns, board.rows)}`;
   const dropped: DroppedView[] = [];
-  for (const { camera, image, found, reason, seen, blurred, edgeWidthPx } of outcomes) {
-    if (!found) {
-      const grid = seen === null ? '' : `${seen.columns} × ${seen.rows}`;
-      dropped.push({ camera, image, reason: pictureMissed(reason ?? '', grid, wanted) });
-    } else if (blurred) dropped.push({ camera, image, reason: boardBlurred(edgeWidthPx) });
+  for (const outcome of outcomes) {
+    const { camera, image, found, blurred, edgeWidthPx } = outcome;
+    if (!found) dropped.push({ camera, image, reason: boardMissed(outcome, board) });
+    else if (blurred) dropped.push({ camera, image, reason: boardBlurred(edgeWidthPx) });
   }
   return { images: images.filter((one) => !isIn(dropped, one)), dropped };
 }

@@ -90,23 +90,6 @@ export const tapeDisagrees = (
   );
 };
 
-/** Why the board was not measured in a picture, for people. `seen`: the grid of corners in the picture, longer side first. */
-const MISSED: Readonly<Record<string, (seen: string, wanted: string) => string>> = {
-  'flat-picture': () => 'the whole picture is of one grey (lens covered? far too dark or too bright?)',
-  'no-corners': () => 'no chessboard pattern is in it',
-  'too-blurred': () => 'too blurred to measure: hold the board still, add light, lock the focus',
-  'other-size': (seen, wanted) => `it shows another board: ${seen} inner corners instead of ${wanted}`,
-  'cut-off': () => 'a part of the board lies outside the picture',
-  'partly-hidden': (seen) =>
-    `a part of the board is covered or in glare${seen === '' ? '' : ` (${seen} corners are clear)`}`,
-  'several-boards': () => 'more than one such board is in it',
-  mirrored: () =>
-    'the picture is mirrored: switch mirroring of the front camera off, or use the back camera, for the lift too',
-};
-
-export const pictureMissed = (reason: string, seen: string, wanted: string): string =>
-  MISSED[reason]?.(seen, wanted) ?? reason;
-
 export const boardBlurred = (edgeWidthPx: number) =>
   `blurred: its edges are ${edgeWidthPx.toFixed(1)} px wide, much wider than in this camera's other pictures`;
 

@@ -212,13 +212,6 @@ export const boardPicturesExchanged = (image: string, cameras: readonly [string,
     { image, first: cameras[0], second: cameras[1] },
   );
 
-export const boardMirrored = (camera: string, against: string) =>
-  new DataError(
-    'board-mirrored',
-    `cameras ${camera} and ${against}: one of them stores its pictures mirrored (turned over left for right the two agree, as they are they do not; which one cannot be told). Front cameras often do so: switch mirroring off or use the back camera, for the lift too.`,
-    { camera, against },
-  );
-
 export const boardViewsDisagree = (
   camera: string,
   image: string,

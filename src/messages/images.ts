@@ -122,11 +122,9 @@ export const boardPicturesMirrored = (
     { camera, against, images, asTheyAreDeg, turnedOverDeg },
   );
 
-/** One line of a report on a board's pictures; `image` as the user named it. */
+/** Why a board was not measured in a picture. */
 export function boardMissed(
   missed: {
-    readonly camera: string;
-    readonly image: string;
     readonly reason: string | null;
     readonly seen: { readonly columns: number; readonly rows: number } | null;
     readonly cornersSeen: number;
@@ -134,7 +132,7 @@ export function boardMissed(
   },
   board: { readonly columns: number; readonly rows: number },
 ): string {
-  const { camera, image, reason, seen, cornersSeen, edgeWidthPx } = missed;
+  const { reason, seen, cornersSeen, edgeWidthPx } = missed;
   const [wanted, found] = [`${board.columns} × ${board.rows}`, seen === null ? '' : `${seen.columns} × ${seen.rows}`];
   const texts: Record<string, string> = {
     'flat-picture': 'the whole picture is of one grey: lens covered, or far too dark or bright',
@@ -147,5 +145,5 @@ export function boardMissed(
     'several-boards': `two boards of ${wanted} corners are in it: leave one`,
     mirrored: 'the colours of the squares are those of a mirrored picture: switch off mirroring, or leave it out',
   };
-  return `camera ${camera}, image ${image}: ${texts[reason ?? ''] ?? 'the board was not found'}.`;
+  return texts[reason ?? ''] ?? 'the board was not found';
 }

@@ -146,8 +146,8 @@ describe('a rig', () => {
       if (image.camera !== 'right') return image;
       const corners = new Float64Array(image.corners.length);
       for (let k = 0; 2 * k < corners.length; k++) {
-        // Found in the mirrored picture and counted so that columns and rows go round the right way.
-        const from = 9 * Math.floor(k / 9) + 8 - (k % 9);
+        // Counted along the side with the even count from its other end: the first square stays dark, the order right-handed.
+        const from = 9 * (5 - Math.floor(k / 9)) + (k % 9);
         corners[2 * k] = SIZE.width - 1 - image.corners[2 * from];
         corners[2 * k + 1] = image.corners[2 * from + 1];
       }
@@ -155,7 +155,7 @@ describe('a rig', () => {
     });
     const error = await refusal(calibrateRigFromBoard(mirrored, BOARD, SETUP, OPTIONS));
     // The mirror makes the two cameras' pictures contradict each other; which of the two is mirrored cannot be told.
-    expect(error.code).toBe('board-mirrored');
+    expect(error.code).toBe('board-pictures-mirrored');
   });
 
   test('lenses known from elsewhere: three board images are enough, and the lens moves within its uncertainty only', async () => {

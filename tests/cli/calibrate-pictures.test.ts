@@ -124,7 +124,7 @@ describe('calibrate rig board, real photographs', () => {
     for (const name of ['left, image 02', 'left, image 05', 'right, image 07']) {
       expect(stderr).toMatch(new RegExp(`${name} left out: .*blurred`));
     }
-    expect(stderr).toMatch(/left, image 03 left out: it shows another board: 7 × 5 inner corners instead of 9 × 6/);
+    expect(stderr).toMatch(/left, image 03 left out: shows a board of 7 × 5 inner corners instead of 9 × 6/);
     expect(stderr).toMatch(/image 04 left out: .*exchanged/);
   });
 

@@ -1,5 +1,5 @@
-import type { Work } from './timing-least-squares.ts';
-import { weightOf } from './timing-least-squares.ts';
+import { symmetricInverse } from './symmetric-inverse.ts';
+import { type Work, weightOf } from './timing-least-squares.ts';
 
 /** Variance of the right-hand side of a regression, and how well it is known. */
 export interface Scatter {
@@ -7,15 +7,15 @@ export interface Scatter {
   readonly freedom: Float64Array;
 }
 
-/** Fourier sums of one series over the instants in use: residual first, then the weighted regressors; re, im interleaved. */
+/** Fourier sums over the instants in use, re and im interleaved, `2 * (series * (highest + 1) + frequency)`. */
 interface Spectra {
   readonly highest: number;
-  /** `2 * (series * (highest + 1) + frequency)`. */
+  /** Of the residual over the rise of its noise. */
   readonly residual: Float64Array;
-  /** One array a parameter. */
+  /** Of weight · regressor over the rise of the noise, one array a parameter. */
   readonly regressors: readonly Float64Array[];
-  /** Share of the residual's power that the row term has taken, `series * (highest + 1) + frequency`, 0–1. */
-  readonly taken: Float64Array;
+  /** Power of the two terms taken out (constant and row, as unit vectors), `2 * (series * (highest + 1) + frequency) + term`. */
+  readonly terms: Float64Array;
 }
 
 /** Above this the smoothed tracks of a lifter have no power, Hz: the kernel of ± 0.15 s passes less than a tenth. */
@@ -23,115 +23,197 @@ const HIGHEST_HZ = 6;
 /**
  * The noise at a frequency is taken as the mean over this much to either side, Hz. Repetitions put the movement's power
  * into few frequencies; without the mean the interval would rest on a handful of numbers. Noise with a correlation time of
- * 0.15 s has its corner at 1.1 Hz and hardly changes over so little.
+ * 0.15 s has its corner at 1.1 Hz and changes little over that.
  */
 const SPECTRAL_HALF_WIDTH_HZ = 0.25;
 
-/** Variance of Σ weight · regressor · residual by moving the residuals round the recording. */
+/**
+ * Variance of Σ weight · regressor · residual by moving the residuals round the recording, times what the fit and the
+ * mean over frequencies take from it (`expectedShare`).
+ */
 export function steadyScatter(work: Work): Scatter {
   const { series, p } = work;
   const n = series.count;
-  const { highest, residual, regressors, taken } = spectra(work);
+  const found = spectra(work);
+  const { highest, residual, regressors } = found;
   const reach = Math.max(1, Math.round(SPECTRAL_HALF_WIDTH_HZ * n * series.stepS));
+  const shape = noiseShape(work, found);
   const scatter = new Float64Array(p * p);
-  // Share of each frequency of the residual in the whole, per parameter: tells the degrees of freedom.
-  const shares = Array.from({ length: p }, () => new Float64Array(highest + reach + 1));
   const sums = new Float64Array(2 * p);
-  const left = new Float64Array(p);
-  const whole = new Float64Array(p);
-  const shape = noiseShape(work, residual, taken, highest);
   for (let f = 1; f <= highest - reach; f++) {
     const from = Math.max(1, f - reach);
     const to = f + reach;
     for (let g = from; g <= to; g++) {
-      crossInto(sums, work, residual, regressors, highest + 1, f, g);
+      crossInto(sums, work, regressors, residual, highest + 1, f, g);
+      const factor = ((2 / (n * n)) * (shape[f] / shape[g])) / (to - from + 1);
       for (let j = 0; j < p; j++) {
         for (let k = 0; k < p; k++) {
-          scatter[j * p + k] +=
-            ((2 / (n * n)) * (shape[f] / shape[g]) * (sums[2 * j] * sums[2 * k] + sums[2 * j + 1] * sums[2 * k + 1])) /
-            (to - from + 1);
+          scatter[j * p + k] += factor * (sums[2 * j] * sums[2 * k] + sums[2 * j + 1] * sums[2 * k + 1]);
         }
       }
     }
-    for (let j = 0; j < p; j++) {
-      let power = 0;
-      for (let s = 0; s < series.keys.length; s++) {
-        const at = s * (highest + 1);
-        const own =
-          (regressors[j][2 * (at + f)] ** 2 + regressors[j][2 * (at + f) + 1] ** 2) / (weightOf(work, s) || 1);
-        power += own;
-        for (let g = from; g <= to; g++) {
-          whole[j] += own / (to - from + 1);
-          left[j] += (own * (1 - taken[at + g])) / (to - from + 1);
-        }
-      }
-      for (let g = from; g <= to; g++) shares[j][g] += power / (to - from + 1);
-    }
   }
-  // One complex number a frequency: two degrees of freedom each; the fitted parameters have taken theirs.
-  const full = Float64Array.from(shares, (share) => {
-    const whole = share.reduce((sum, value) => sum + value, 0);
-    return (2 * whole * whole) / share.reduce((sum, value) => sum + value * value, 0);
-  });
-  const freedom = full.map((nu) => nu - p);
-  for (let j = 0; j < p; j++) {
-    for (let k = 0; k < p; k++) {
-      // The row term took power at the very frequencies of the movement: back to what it was.
-      scatter[j * p + k] *= Math.sqrt(
-        (full[j] / freedom[j]) * (full[k] / freedom[k]) * (whole[j] / left[j]) * (whole[k] / left[k]),
-      );
-    }
-  }
+  const { share, freedom } = expectedShare(work, found, shape, reach);
+  for (let j = 0; j < p; j++) for (let k = 0; k < p; k++) scatter[j * p + k] /= Math.sqrt(share[j] * share[k]);
   return { scatter, freedom };
 }
 
+/**
+ * For noise of the given shape S(f), independent between series: mean of the found scatter over the true one, and its
+ * degrees of freedom (2 mean² / variance), per parameter.
+ *
+ * With B the unit terms taken out of a series, E|R(g)|² = n S(g) − Σ |B(g)|² (2 S(g) − mean of S over |B|²); with X the
+ * regressors and N the normal matrix, the fit takes 2 S(g) aᴴ N⁻¹ a − aᴴ N⁻¹ V N⁻¹ a more, where a_k = Σ X_j(f)* Φ_k(g) and
+ * V = the true scatter.
+ */
+function expectedShare(
+  work: Work,
+  found: Spectra,
+  shape: Float64Array,
+  reach: number,
+): { share: Float64Array; freedom: Float64Array } {
+  const { series, p, normal } = work;
+  const n = series.count;
+  const { highest, regressors, terms } = found;
+  const frequencies = highest + 1;
+  // Φ = regressor without the series' weight.
+  const plain = regressors.map((x) => {
+    const own = x.slice();
+    for (let s = 0; s < series.keys.length; s++) {
+      const weight = weightOf(work, s) || 1;
+      for (let i = 2 * s * frequencies; i < 2 * (s + 1) * frequencies; i++) own[i] /= weight;
+    }
+    return own;
+  });
+  const mean = meansOverTerms(work, found, shape);
+  const truth = new Float64Array(p * p);
+  const sums = new Float64Array(2 * p);
+  for (let f = 1; f <= highest - reach; f++) {
+    for (let j = 0; j < p; j++) {
+      crossInto(sums, work, plain, regressors[j], frequencies, f, f);
+      for (let k = 0; k < p; k++) truth[j * p + k] += (2 / n) * shape[f] * sums[2 * k];
+    }
+  }
+  const inverse = symmetricInverse(normal, p);
+  const spread = sandwich(inverse, truth, p);
+  const expected = new Float64Array(p);
+  const parts = Array.from({ length: p }, () => new Float64Array(highest + reach + 1));
+  for (let f = 1; f <= highest - reach; f++) {
+    const from = Math.max(1, f - reach);
+    const to = f + reach;
+    for (let g = from; g <= to; g++) {
+      const factor = ((2 / (n * n)) * (shape[f] / shape[g])) / (to - from + 1);
+      for (let j = 0; j < p; j++) {
+        let power = 0;
+        let whole = 0;
+        for (let s = 0; s < series.keys.length; s++) {
+          const at = s * frequencies;
+          const x = regressors[j][2 * (at + f)] ** 2 + regressors[j][2 * (at + f) + 1] ** 2;
+          let own = n * shape[g];
+          whole += x * own;
+          for (let t = 0; t < 2; t++) own -= terms[2 * (at + g) + t] * (2 * shape[g] - mean[2 * s + t]);
+          power += x * own;
+        }
+        crossInto(sums, work, plain, regressors[j], frequencies, g, f);
+        for (let k = 0; k < p; k++) {
+          for (let m = 0; m < p; m++) {
+            const product = sums[2 * k] * sums[2 * m] + sums[2 * k + 1] * sums[2 * m + 1];
+            power -= product * (2 * shape[g] * inverse[k * p + m] - spread[k * p + m]);
+          }
+        }
+        expected[j] += factor * power;
+        parts[j][g] += factor * whole;
+      }
+    }
+  }
+  const share = expected.map((value, j) => value / truth[j * p + j]);
+  // One complex number a frequency: two degrees of freedom each; the fitted parameters have taken theirs.
+  const freedom = Float64Array.from(parts, (part) => {
+    const sum = part.reduce((total, value) => total + value, 0);
+    return (2 * sum * sum) / part.reduce((total, value) => total + value * value, 0) - p;
+  });
+  return { share, freedom };
+}
+
+/** Mean of the noise's shape over the power of each term of each series, `2 * series + term`. */
+function meansOverTerms(work: Work, { highest, terms }: Spectra, shape: Float64Array): Float64Array {
+  const means = new Float64Array(2 * work.series.keys.length);
+  for (let s = 0; s < work.series.keys.length; s++) {
+    for (let t = 0; t < 2; t++) {
+      let sum = 0;
+      let whole = 0;
+      for (let f = 1; f <= highest; f++) {
+        const power = terms[2 * (s * (highest + 1) + f) + t];
+        sum += power * shape[f];
+        whole += power;
+      }
+      means[2 * s + t] = whole > 0 ? sum / whole : 0;
+    }
+  }
+  return means;
+}
+
+/** A B A of symmetric p × p matrices. */
+function sandwich(a: Float64Array, b: Float64Array, p: number): Float64Array {
+  const out = new Float64Array(p * p);
+  for (let i = 0; i < p; i++) {
+    for (let j = 0; j < p; j++) {
+      for (let k = 0; k < p; k++) {
+        for (let l = 0; l < p; l++) out[i * p + j] += a[i * p + k] * b[k * p + l] * a[l * p + j];
+      }
+    }
+  }
+  return out;
+}
+
 /** Noise is shaped up to here, Hz: the movement's own band and its neighbours. */
-const SHAPED_HZ = 1.5;
+const SHAPED_HZ = 2;
 
 /**
- * Fall of the noise with frequency, as exp(b f²), from all series together: taken off before neighbouring frequencies are
- * averaged, put back after (prewhitening; Blackman & Tukey 1958). Index = frequency of the circle.
+ * The noise's power by frequency, as exp(a + b f + c f²), from all series together; level is of no account. Taken off
+ * before neighbouring frequencies are averaged, put back after (prewhitening; Blackman & Tukey 1958).
  */
-function noiseShape(work: Work, residual: Float64Array, taken: Float64Array, highest: number): Float64Array {
+function noiseShape(work: Work, { residual, terms, highest }: Spectra): Float64Array {
   const { series } = work;
   const perHz = series.count * series.stepS;
   const last = Math.min(highest, Math.round(SHAPED_HZ * perHz));
-  let n = 0;
-  let x1 = 0;
-  let x2 = 0;
-  let y1 = 0;
-  let xy = 0;
+  const normal = new Float64Array(9);
+  const right = new Float64Array(3);
   for (let f = 1; f <= last; f++) {
     let power = 0;
     let share = 0;
     for (let s = 0; s < series.keys.length; s++) {
-      const at = s * (highest + 1) + f;
-      power += (residual[2 * at] ** 2 + residual[2 * at + 1] ** 2) * weightOf(work, s);
-      if (weightOf(work, s) > 0) share += 1 - taken[at];
+      const weight = weightOf(work, s);
+      if (weight === 0) continue;
+      const at = 2 * (s * (highest + 1) + f);
+      power += (residual[at] ** 2 + residual[at + 1] ** 2) * weight;
+      share += Math.max(0, 1 - (terms[at] + terms[at + 1]) / series.count);
     }
     if (!(power > 0) || !(share > 0)) continue;
-    const x = (f / perHz) ** 2;
-    const y = Math.log(power / share);
-    n++;
-    x1 += x;
-    x2 += x * x;
-    y1 += y;
-    xy += x * y;
+    const row = [1, f / perHz, (f / perHz) ** 2];
+    for (let i = 0; i < 3; i++) {
+      // What is left of a frequency that the terms took tells less of it.
+      right[i] += share * row[i] * Math.log(power / share);
+      for (let j = 0; j < 3; j++) normal[3 * i + j] += share * row[i] * row[j];
+    }
   }
-  const slope = n > 2 ? (n * xy - x1 * y1) / (n * x2 - x1 * x1) : 0;
-  // Noise that rises with frequency is no keypoint's: left as it is.
-  const b = Math.min(0, slope);
-  return Float64Array.from({ length: 2 * highest + 2 }, (_, f) =>
-    Math.exp(b * Math.min((f / perHz) ** 2, SHAPED_HZ ** 2)),
+  const inverse = symmetricInverse(normal, 3);
+  const [, b, c] = [0, 1, 2].map(
+    (i) => inverse[3 * i] * right[0] + inverse[3 * i + 1] * right[1] + inverse[3 * i + 2] * right[2],
   );
+  if (!Number.isFinite(b + c)) return new Float64Array(2 * highest + 2).fill(1);
+  return Float64Array.from({ length: 2 * highest + 2 }, (_, f) => {
+    const hz = Math.min(f / perHz, SHAPED_HZ);
+    return Math.exp(b * hz + c * hz * hz);
+  });
 }
 
-/** Σ over series of conj(regressor at f) · residual at g, per parameter. */
+/** Σ over series of conj(regressor at f) · (residual at g), per parameter. */
 function crossInto(
   sums: Float64Array,
   work: Work,
-  residual: Float64Array,
   regressors: readonly Float64Array[],
+  residual: Float64Array,
   frequencies: number,
   f: number,
   g: number,
@@ -160,8 +242,8 @@ function spectra(work: Work): Spectra {
   const cosine = Float64Array.from({ length: n }, (_, i) => Math.cos((2 * Math.PI * i) / n));
   const sine = Float64Array.from({ length: n }, (_, i) => Math.sin((2 * Math.PI * i) / n));
   const packed = new Float64Array(n);
-  const row = new Float64Array(2 * (highest + 1));
-  const taken = new Float64Array(series.keys.length * (highest + 1));
+  const unit = new Float64Array(2 * (highest + 1));
+  const terms = new Float64Array(length);
   for (let s = 0; s < series.keys.length; s++) {
     const weight = weightOf(work, s);
     if (weight === 0) continue;
@@ -177,11 +259,14 @@ function spectra(work: Work): Spectra {
       packed[i] = work.use[at] ? (gain[s] * work.residual[at]) / work.rise[at] : 0;
     }
     transformInto(residual, s * (highest + 1), packed, highest, cosine, sine);
-    unitRowInto(packed, work, s);
-    transformInto(row, 0, packed, highest, cosine, sine);
-    for (let f = 1; f <= highest; f++) taken[s * (highest + 1) + f] = (row[2 * f] ** 2 + row[2 * f + 1] ** 2) / n;
+    for (let t = 0; t < 2; t++) {
+      unitTermInto(packed, work, s, t);
+      transformInto(unit, 0, packed, highest, cosine, sine);
+      for (let f = 1; f <= highest; f++)
+        terms[2 * (s * (highest + 1) + f) + t] = unit[2 * f] ** 2 + unit[2 * f + 1] ** 2;
+    }
   }
-  return { highest, residual, regressors, taken };
+  return { highest, residual, regressors, terms };
 }
 
 /** Fourier sums at frequencies 1 … highest of the circle, to out[2 · (place + f)] and the next. */
@@ -209,20 +294,20 @@ function transformInto(
   }
 }
 
-/** The row of a series over the instants in use, about its mean, over the rise of the noise, length 1. */
-function unitRowInto(out: Float64Array, { series, use, rise }: Work, s: number): void {
+/** Term 0, the constant, or 1, the row about its (weighted) mean: over the rise of the noise, where in use, length 1. */
+function unitTermInto(out: Float64Array, { series, use, rise }: Work, s: number, term: number): void {
   const from = s * series.count;
-  let n = 0;
+  let weights = 0;
   let mean = 0;
   for (let i = 0; i < series.count; i++) {
     if (!use[from + i]) continue;
-    n++;
-    mean += series.rowA[from + i];
+    weights += 1 / rise[from + i] ** 2;
+    mean += series.rowA[from + i] / rise[from + i] ** 2;
   }
-  mean /= n;
+  mean /= weights;
   let square = 0;
   for (let i = 0; i < series.count; i++) {
-    out[i] = use[from + i] ? (series.rowA[from + i] - mean) / rise[from + i] : 0;
+    out[i] = use[from + i] ? (term === 0 ? 1 : series.rowA[from + i] - mean) / rise[from + i] : 0;
     square += out[i] * out[i];
   }
   for (let i = 0; i < series.count; i++) out[i] /= Math.sqrt(square) || 1;
