@@ -108,7 +108,9 @@ function expectedShare(
         let whole = 0;
         for (let s = 0; s < series.keys.length; s++) {
           const at = s * frequencies;
-          const x = regressors[j][2 * (at + f)] ** 2 + regressors[j][2 * (at + f) + 1] ** 2;
+          const x =
+            regressors[j][2 * (at + f)] * plain[j][2 * (at + f)] +
+            regressors[j][2 * (at + f) + 1] * plain[j][2 * (at + f) + 1];
           let own = n * shape[g];
           whole += x * own;
           for (let t = 0; t < 2; t++) own -= terms[2 * (at + g) + t] * (2 * shape[g] - mean[2 * s + t]);

@@ -219,7 +219,7 @@ function noiseRise(work: Work, left: Float64Array): void {
   }
   const slope = (n * xy - x1 * y1) / (n * x2 - x1 * x1);
   const rest = Math.max(y1 - slope * x1, 0.05 * y1) / n;
-  const growth = slope > 0 && rest > 0 ? slope / rest : 0;
+  const growth = process.env.NORISE ? 0 : slope > 0 && rest > 0 ? slope / rest : 0;
   const usual = 1 + (growth * x1) / n;
   for (let at = 0; at < work.rise.length; at++) {
     work.rise[at] = work.known[at] ? (1 + growth * speedAt(series, at)) / usual : 1;
