@@ -7,6 +7,7 @@ import { renderSvg } from '../figures/render-svg.ts';
 import { residualAgainstSpeed } from '../figures/residual-against-speed.ts';
 import { clockNeedsTwoViews, clockNotes } from '../messages/clocks.ts';
 import { readRecording } from './analyse-recording.ts';
+import { alignedTable } from './calibrate-summary.ts';
 import { placeOption } from './place-option.ts';
 import { writeFile } from './write-files.ts';
 
@@ -120,7 +121,7 @@ function table({ cameras }: ClockEstimate, rates: readonly number[]): string {
       ? milliseconds(clock.readoutS, 1)
       : `${milliseconds(clock.readoutS, 1)} ± ${milliseconds(clock.readoutHalfWidth95S, 1)}`,
   ]);
-  return aligned([['camera', 'offset ms', '95 %', 'in frames', 'drift ppm', 'readout ms'], ...rows]);
+  return alignedTable([['camera', 'offset ms', '95 %', 'in frames', 'drift ppm', 'readout ms'], ...rows]);
 }
 
 function driftText({ drift, driftHalfWidth95 }: CameraClock, i: number): string {
@@ -142,19 +143,6 @@ function yamlLines({ cameras }: ClockEstimate, rates: readonly number[]): string
       ];
       return `  - { ${entries.join(', ')} }\n`;
     })
-    .join('');
-}
-
-function aligned(rows: readonly (readonly string[])[]): string {
-  const widths = rows[0].map((_, column) => Math.max(...rows.map((row) => row[column].length)));
-  return rows
-    .map(
-      (row) =>
-        `${row
-          .map((cell, column) => cell.padEnd(widths[column]))
-          .join('  ')
-          .trimEnd()}\n`,
-    )
     .join('');
 }
 
