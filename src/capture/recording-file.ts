@@ -43,6 +43,7 @@ export function readRecordingFile(file: string, base: AnalysisSettings, ledger: 
       id: athlete.id,
       sex: athlete.sex ?? 'unknown',
       massKg: athlete.mass_kg,
+      massSdKg: athlete.mass_sd_kg ?? null,
       statureM: athlete.stature_m ?? null,
     },
     lift: {
@@ -58,6 +59,7 @@ export function readRecordingFile(file: string, base: AnalysisSettings, ledger: 
     condition: contents.condition ?? {},
     source,
     forcePlates: forcePlatesOf(file, contents, source),
+    detector: contents.detector ?? null,
     segments: contents.segments ?? 'de-leva-1996',
     settings: applySettings(base, contents.settings),
     synthetic: contents.synthetic ?? false,
@@ -73,7 +75,11 @@ function loadOf(manifest: Manifest, { load }: RecordingFile): Load {
   if (barKg !== null && barKg > load.total_kg) {
     throw barHeavierThanLoad(manifest.file, manifest.lineOf(['load', 'bar', 'mass_kg']), barKg, load.total_kg);
   }
-  return { totalKg: load.total_kg, bar: { position, lengthM: load.bar?.length_m ?? null, massKg: barKg } };
+  return {
+    totalKg: load.total_kg,
+    sdKg: load.sd_kg ?? null,
+    bar: { position, lengthM: load.bar?.length_m ?? null, massKg: barKg },
+  };
 }
 
 function sourceOf(manifest: Manifest, contents: RecordingFile): ViewsSource | PointsSource {
@@ -119,7 +125,9 @@ function viewsOf(manifest: Manifest, views: NonNullable<RecordingFile['views']>)
       keypoints,
       frameRateHz: view.frame_rate_hz,
       offsetS: view.offset_s ?? null,
+      offsetSdS: view.offset_sd_s ?? null,
       readoutS: view.readout_s ?? null,
+      readoutSdS: view.readout_sd_s ?? null,
       firstImageId: view.first_image_id ?? 0,
       frames: view.frames ?? null,
       frameTimes: view.frame_times === undefined ? null : besideFile(file, view.frame_times),

@@ -15,6 +15,8 @@ export interface Recording {
   readonly condition: Readonly<Record<string, string | number | boolean>>;
   readonly source: ViewsSource | PointsSource;
   readonly forcePlates: readonly ForcePlateSource[];
+  /** What found the points; absent or null = not stated. Chooses the table of offsets between points and joint centres. */
+  readonly detector?: string | null;
   readonly segments: SegmentTableName;
   readonly settings: AnalysisSettings;
   /** True for invented data; shown wherever the recording is shown. */
@@ -28,6 +30,8 @@ export interface Athlete {
   readonly id: string;
   readonly sex: Sex;
   readonly massKg: number;
+  /** Standard deviation of the mass, kg; absent or null = not stated. */
+  readonly massSdKg?: number | null;
   readonly statureM: number | null;
 }
 
@@ -48,6 +52,8 @@ export type BarPosition = 'front rack' | 'high back' | 'low back' | 'overhead' |
 export interface Load {
   /** Bar, discs and collars together; 0 = no load. */
   readonly totalKg: number;
+  /** Standard deviation of the load, kg; absent or null = not stated. */
+  readonly sdKg?: number | null;
   readonly bar: { readonly position: BarPosition; readonly lengthM: number | null; readonly massKg: number | null };
 }
 
@@ -58,8 +64,11 @@ export interface ViewSource {
   readonly frameRateHz: number;
   /** Seconds added to frame / rate to give the recording's common clock; null = not stated (taken as 0). */
   readonly offsetS: number | null;
+  /** Standard deviation of the offset, seconds; absent or null = not stated. */
+  readonly offsetSdS?: number | null;
   /** Time between the first and the last image row being read (rolling shutter); null = not stated (taken as 0). */
   readonly readoutS: number | null;
+  readonly readoutSdS?: number | null;
   /** Image id of frame 0 in keypoint JSON files; absent = 0. */
   readonly firstImageId?: number;
   /** Frames of the view where the file states them; absent or null = last frame seen + 1. */
@@ -114,8 +123,15 @@ export type Smoothing =
   | { readonly kind: 'residual' }
   | { readonly kind: 'none' };
 
+/**
+ * 'skeleton': limbs of constant length, feet that stand still while they do, fitted to all points by their covariance;
+ * 'free': every point by itself.
+ */
+export type PointsKind = 'skeleton' | 'free';
+
 export interface AnalysisSettings {
   readonly smoothing: Smoothing;
+  readonly points: PointsKind;
   /** Longest gap, in seconds, that is interpolated. */
   readonly gapLimitS: number;
   /** Least confidence of a keypoint that is used, 0–1. */
@@ -126,6 +142,7 @@ export interface AnalysisSettings {
 
 export const DEFAULT_SETTINGS: AnalysisSettings = {
   smoothing: { kind: 'fixed', legsHz: 6, trunkHz: 3, barHz: 3 },
+  points: 'free',
   gapLimitS: 0.15,
   minimumConfidence: 0.3,
   seed: 1,

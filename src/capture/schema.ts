@@ -61,6 +61,10 @@ const settings = z
       })
       .optional()
       .describe('How the points are smoothed'),
+    points: z
+      .enum(['skeleton', 'free'])
+      .optional()
+      .describe('skeleton: limbs of constant length and feet that stand still; free: every point by itself'),
     gap_limit_s: z.number().min(0).max(2).optional().describe('Longest gap that is interpolated, seconds, 0 to 2'),
     minimum_confidence: z
       .number()
@@ -77,6 +81,12 @@ const athlete = z
     id: name('Name or code of the lifter'),
     sex: z.enum(['female', 'male', 'unknown']).optional().describe('Chooses the segment table; unknown when left out'),
     mass_kg: z.number().min(20).max(300).describe('Body mass without the load, kg, 20 to 300'),
+    mass_sd_kg: z
+      .number()
+      .min(0)
+      .max(20)
+      .optional()
+      .describe('Standard deviation of mass_kg, kg, 0 to 20; left out: 0.5, as weighed in clothes'),
     stature_m: z.number().min(1).max(2.5).optional().describe('Body height, metres, 1.0 to 2.5'),
   })
   .describe('The lifter');
@@ -95,6 +105,12 @@ const lift = z
 const load = z
   .strictObject({
     total_kg: z.number().min(0).max(600).describe('Bar, discs and collars together, kg, 0 to 600; 0 = nothing carried'),
+    sd_kg: z
+      .number()
+      .min(0)
+      .max(50)
+      .optional()
+      .describe('Standard deviation of total_kg, kg, 0 to 50; left out: 1 % of it, as discs of a gym differ'),
     bar: z
       .strictObject({
         position: z.enum(BAR_POSITIONS).describe('Where the bar lies'),
@@ -115,12 +131,14 @@ const view = z
       .describe('One file, or several that add landmarks'),
     frame_rate_hz: cameraRateHz,
     offset_s: offsetS,
+    offset_sd_s: z.number().min(0).max(1).optional().describe('Standard deviation of offset_s, seconds, 0 to 1'),
     readout_s: z
       .number()
       .min(0)
       .max(0.2)
       .optional()
       .describe('Time between the first and the last image row being read (rolling shutter), seconds, 0 to 0.2'),
+    readout_sd_s: z.number().min(0).max(0.1).optional().describe('Standard deviation of readout_s, seconds, 0 to 0.1'),
     first_image_id: z
       .int()
       .min(0)
@@ -190,6 +208,12 @@ export const recordingSchema = z
       .min(1)
       .optional()
       .describe('Force plates; force on the body, same axes as the points'),
+    detector: z
+      .string()
+      .min(1)
+      .max(100)
+      .optional()
+      .describe('What found the points: chooses how far they may lie from the joint centres (docs/method/skeleton.md)'),
     segments: z.enum(SEGMENT_TABLES).optional().describe('Segment table; de-leva-1996 when left out'),
     settings,
   })

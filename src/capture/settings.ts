@@ -8,6 +8,7 @@ type WrittenCutoff = NonNullable<NonNullable<WrittenSettings>['smoothing']>['cut
 export function applySettings(base: AnalysisSettings, written: WrittenSettings): AnalysisSettings {
   return {
     smoothing: written?.smoothing ? smoothingOf(base.smoothing, written.smoothing.cutoff_hz) : base.smoothing,
+    points: written?.points ?? base.points,
     gapLimitS: written?.gap_limit_s ?? base.gapLimitS,
     minimumConfidence: written?.minimum_confidence ?? base.minimumConfidence,
     seed: base.seed,

@@ -1,4 +1,4 @@
-import type { CameraRig } from '../cameras/rig.ts';
+import type { Camera, CameraRig } from '../cameras/rig.ts';
 import type { Landmark } from '../capture/landmarks.ts';
 import type { KeypointTrack, PointTrack } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
@@ -21,7 +21,11 @@ export interface MeasuredPoints {
   readonly covariance: Float64Array;
   readonly status: Uint8Array;
   /** The residuals, where the points come from views. */
-  readonly residuals: { readonly cameras: readonly string[]; readonly triangulation: Triangulation } | null;
+  readonly residuals: {
+    readonly cameras: readonly string[];
+    readonly cameraModels: readonly Camera[];
+    readonly triangulation: Triangulation;
+  } | null;
 }
 
 /** Views → clock of the first view → triangulated points. */
@@ -54,7 +58,7 @@ export function pointsFromViews(
     position: triangulation.position,
     covariance: triangulation.covariance,
     status: triangulation.status,
-    residuals: { cameras: cameras.map((camera) => camera.name), triangulation },
+    residuals: { cameras: cameras.map((camera) => camera.name), cameraModels: cameras, triangulation },
   };
 }
 

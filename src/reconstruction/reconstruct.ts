@@ -1,10 +1,13 @@
 import type { CameraRig } from '../cameras/rig.ts';
 import type { RecordingData } from '../capture/recording.ts';
 import { rigMissing } from '../messages/reconstruction.ts';
+import type { Evidence } from './evidence.ts';
 import { fillGaps, longestGapFrames } from './gaps.ts';
 import { type LabFrame, turnToLab } from './lab-frame.ts';
 import { type MeasuredPoints, pointsFromFile, pointsFromViews } from './measured-points.ts';
+import { noiseModel } from './noise-model.ts';
 import { assessQuality } from './quality.ts';
+import { type Response, responseOf } from './response.ts';
 import { type Smoothed, smooth } from './smooth.ts';
 import type { Trajectories } from './trajectories.ts';
 
@@ -15,6 +18,10 @@ export interface Reconstruction {
   readonly smoothed: Trajectories;
   /** labFromWorld, row-major 3 × 3, a rotation about Y from the axes of the rig's world or of the 3D file. */
   readonly turn: Float64Array;
+  /** What the points rest on and how large their errors are. */
+  readonly evidence: Evidence;
+  /** How the smoothed points move when the raw ones do. */
+  readonly respond: Response;
 }
 
 /**
@@ -37,7 +44,13 @@ export function reconstruct(data: RecordingData, rig: CameraRig | null): Reconst
   const { landmarks, frames, frameRateHz } = points;
   fillGaps(position, status, landmarks.length, frames, longestGapFrames(settings.gapLimitS, frameRateHz));
   const smoothed = smooth(file, landmarks, position, status, frames, frameRateHz, settings.smoothing, notes);
-  return { raw, smoothed: trajectories(points, frame, smoothed, status, notes), turn: frame.turn };
+  return {
+    raw,
+    smoothed: trajectories(points, frame, smoothed, status, notes),
+    turn: frame.turn,
+    evidence: noiseModel(points, frame.turn),
+    respond: responseOf(points, settings, smoothed),
+  };
 }
 
 function measuredPoints(data: RecordingData, rig: CameraRig | null, notes: string[]): MeasuredPoints {
