@@ -18,5 +18,7 @@ export * from './messages/mechanics.ts';
 export * from './messages/moving-points.ts';
 export * from './messages/plan.ts';
 export * from './messages/reconstruction.ts';
+export * from './messages/skeleton.ts';
 export * from './messages/still-moments.ts';
+export * from './messages/uncertainty.ts';
 export * from './messages/video.ts';

@@ -2,6 +2,7 @@ import type { BarPosition, Recording } from '../capture/recording.ts';
 import { loadWithoutPlace } from '../messages/body.ts';
 import type { SegmentMotion } from './body-motion.ts';
 import { type BodyPoints, SIDES } from './body-points.ts';
+import { type BodyShifts, NO_SHIFTS, shiftForward } from './body-shifts.ts';
 import { notPlaced, pointMass } from './placing.ts';
 import { along, directions, measuredLength, type PointSeries } from './point-series.ts';
 import type { MeanLengths } from './segment-table.ts';
@@ -35,6 +36,7 @@ export function barbellMotion(
   points: BodyPoints,
   recording: Recording,
   lengths: MeanLengths,
+  shifts: BodyShifts = NO_SHIFTS,
 ): { readonly barbell: SegmentMotion | null; readonly notes: readonly string[] } {
   const { load, athlete } = recording;
   if (load.totalKg <= 0) return { barbell: null, notes: [] };
@@ -56,6 +58,10 @@ export function barbellMotion(
         `The load of ${load.totalKg} kg is not placed: athlete ${athlete.id} has no shoulders or hands in the data.`,
       ],
     };
+  }
+  const [hips, shoulders] = [points.known.get('mid_hip'), points.known.get('mid_shoulder')];
+  if (hips && shoulders) {
+    shiftForward(placed.centre, directions(hips, shoulders), shifts.barForwardM, 0, shifts.barUpM);
   }
   return {
     barbell: pointMass('barbell', load.totalKg, placed.centre, placed.rule),

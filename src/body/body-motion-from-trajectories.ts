@@ -3,6 +3,7 @@ import type { Trajectories } from '../reconstruction/trajectories.ts';
 import { barbellMotion } from './barbell.ts';
 import { type BodyMotion, JOINTS, type SegmentMotion } from './body-motion.ts';
 import { type BodyPoints, bodyPoints, lengthBetween } from './body-points.ts';
+import { type BodyShifts, NO_SHIFTS } from './body-shifts.ts';
 import { placeSegments } from './place-segments.ts';
 import type { SegmentTable } from './segment-table.ts';
 import { meanLengthsFor, sexDifference, tableFor } from './table-for.ts';
@@ -15,18 +16,19 @@ import { meanLengthsFor, sexDifference, tableFor } from './table-for.ts';
  * told in `placedBy` and in `quality.notes`. Throws 'segment-too-long', 'segment-too-short' for a trunk, thigh or shank of no
  * human length, and 'load-without-place'.
  *
- * `table` replaces the published numbers (for draws of segment parameters).
+ * `table` replaces the published numbers and `shifts` moves what a rule places (for draws of what neither can know).
  */
 export function bodyMotion(
   trajectories: Trajectories,
   recording: Recording,
   table: SegmentTable = tableFor(recording.segments, recording.athlete.sex),
+  shifts: BodyShifts = NO_SHIFTS,
 ): BodyMotion {
   const { athlete } = recording;
   const lengths = meanLengthsFor(athlete.sex);
   const points = bodyPoints(trajectories, recording.file);
-  const segments = placeSegments(points, table, athlete.massKg, lengths);
-  const { barbell, notes: barNotes } = barbellMotion(points, recording, lengths);
+  const segments = placeSegments(points, table, athlete.massKg, lengths, shifts);
+  const { barbell, notes: barNotes } = barbellMotion(points, recording, lengths, shifts);
   const upperBodyKnown = points.known.has('mid_hip') && points.known.has('mid_shoulder');
   return {
     frameRateHz: trajectories.frameRateHz,

@@ -1,5 +1,6 @@
 import type { SegmentMotion, SegmentName } from './body-motion.ts';
 import { type BodyPoint, type BodyPoints, SIDES, type Side } from './body-points.ts';
+import { type BodyShifts, NO_SHIFTS, shiftForward } from './body-shifts.ts';
 import { placeHead } from './place-head.ts';
 import { betweenEnds, notPlaced, pointMass } from './placing.ts';
 import { along, type PointSeries } from './point-series.ts';
@@ -11,6 +12,7 @@ interface Placing {
   readonly table: SegmentTable;
   readonly bodyMassKg: number;
   readonly lengths: MeanLengths;
+  readonly shifts: BodyShifts;
 }
 
 /**
@@ -22,8 +24,9 @@ export function placeSegments(
   table: SegmentTable,
   bodyMassKg: number,
   lengths: MeanLengths,
+  shifts: BodyShifts = NO_SHIFTS,
 ): readonly SegmentMotion[] {
-  const placing = { points, table, bodyMassKg, lengths };
+  const placing = { points, table, bodyMassKg, lengths, shifts };
   const arms = SIDES.map((side) => placeArm(placing, side));
   const legs = SIDES.map((side) => placeLeg(placing, side));
   const pairs = (limbs: readonly (readonly SegmentMotion[])[]) => [0, 1, 2].flatMap((i) => [limbs[0][i], limbs[1][i]]);
@@ -31,10 +34,11 @@ export function placeSegments(
 }
 
 function placeTrunk(placing: Placing): SegmentMotion {
-  return (
-    measured(placing, 'trunk', 'trunk', 'mid_hip', 'mid_shoulder') ??
-    absent(placing, 'trunk', 'trunk', 'no hips or no shoulders')
-  );
+  const trunk = measured(placing, 'trunk', 'trunk', 'mid_hip', 'mid_shoulder');
+  if (!trunk) return absent(placing, 'trunk', 'trunk', 'no hips or no shoulders');
+  const { trunkForwardM, trunkForwardPerSineM } = placing.shifts;
+  shiftForward(trunk.centre, trunk.axis, trunkForwardM, trunkForwardPerSineM, 0);
+  return trunk;
 }
 
 /** Upper arm, forearm, hand. An elbow that is not tracked stands midway between shoulder and wrist; else what is missing hangs at the last point that is known. */

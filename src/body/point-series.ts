@@ -14,12 +14,14 @@ export function pointSeries(trajectories: Trajectories, landmark: Landmark): Poi
   const count = trajectories.landmarks.length;
   const series = new Float64Array(3 * frames);
   let known = 0;
-  for (let frame = 0; frame < frames; frame++) {
-    const from = 3 * (frame * count + column);
-    series[3 * frame] = position[from];
-    series[3 * frame + 1] = position[from + 1];
-    series[3 * frame + 2] = position[from + 2];
-    if (isKnown(series, frame)) known++;
+  for (let to = 0, from = 3 * column; to < series.length; to += 3, from += 3 * count) {
+    const x = position[from];
+    const y = position[from + 1];
+    const z = position[from + 2];
+    series[to] = x;
+    series[to + 1] = y;
+    series[to + 2] = z;
+    if (Number.isFinite(x + y + z)) known++;
   }
   return known > 0 ? series : null;
 }
@@ -38,12 +40,13 @@ export function along(from: PointSeries, to: PointSeries, share: number): PointS
 
 /** Unit vectors from one point to another, `3 * frame`; NaN where a point is not known or the two coincide. */
 export function directions(from: PointSeries, to: PointSeries): Float64Array {
+  const { sqrt } = Math;
   const out = new Float64Array(from.length);
   for (let i = 0; i < out.length; i += 3) {
     const x = to[i] - from[i];
     const y = to[i + 1] - from[i + 1];
     const z = to[i + 2] - from[i + 2];
-    const scale = 1 / Math.hypot(x, y, z);
+    const scale = 1 / sqrt(x * x + y * y + z * z);
     out[i] = x * scale;
     out[i + 1] = y * scale;
     out[i + 2] = z * scale;
@@ -70,24 +73,45 @@ export interface MeasuredLength {
   readonly variation: number;
 }
 
+/** Lengths already measured, by their two series: body and lift ask for the same ones many times. Series are never written to once made. */
+const measuredLengths = new WeakMap<PointSeries, WeakMap<PointSeries, MeasuredLength>>();
+
 /** Distance between two points: its median, and how much it varies over the frames. */
 export function measuredLength(from: PointSeries, to: PointSeries): MeasuredLength {
-  const lengths: number[] = [];
+  let known = measuredLengths.get(from);
+  if (!known) {
+    known = new WeakMap();
+    measuredLengths.set(from, known);
+  }
+  let found = known.get(to);
+  if (!found) {
+    found = measure(from, to);
+    known.set(to, found);
+  }
+  return found;
+}
+
+function measure(from: PointSeries, to: PointSeries): MeasuredLength {
+  const { sqrt } = Math;
+  const lengths = new Float64Array(from.length / 3);
+  let n = 0;
   let sum = 0;
-  let squares = 0;
   for (let i = 0; i < from.length; i += 3) {
-    const length = Math.hypot(to[i] - from[i], to[i + 1] - from[i + 1], to[i + 2] - from[i + 2]);
+    const x = to[i] - from[i];
+    const y = to[i + 1] - from[i + 1];
+    const z = to[i + 2] - from[i + 2];
+    const length = sqrt(x * x + y * y + z * z);
     if (!Number.isFinite(length)) continue;
-    lengths.push(length);
+    lengths[n++] = length;
     sum += length;
   }
-  const n = lengths.length;
   if (n === 0) return { lengthM: Number.NaN, variation: Number.NaN };
   const meanLength = sum / n;
-  for (const length of lengths) squares += (length - meanLength) ** 2;
+  let squares = 0;
+  for (let i = 0; i < n; i++) squares += (lengths[i] - meanLength) * (lengths[i] - meanLength);
   return {
-    lengthM: median(lengths),
-    variation: n > 1 ? Math.sqrt(squares / (n - 1)) / meanLength : Number.NaN,
+    lengthM: median(lengths.subarray(0, n)),
+    variation: n > 1 ? sqrt(squares / (n - 1)) / meanLength : Number.NaN,
   };
 }
 
@@ -109,22 +133,19 @@ export function bridged(
   cutoffHz: number,
 ): { readonly series: PointSeries; readonly bridgedShare: number } | null {
   const frames = point.length / 3;
-  const offset = new Float64Array(point.length);
   let anchored = 0;
   let known = 0;
   for (let frame = 0; frame < frames; frame++) {
-    if (isKnown(anchor, frame)) {
-      anchored++;
-      if (isKnown(point, frame)) known++;
-    }
-    for (let k = 3 * frame; k < 3 * frame + 3; k++) offset[k] = point[k] - anchor[k];
+    if (!isKnown(anchor, frame)) continue;
+    anchored++;
+    if (isKnown(point, frame)) known++;
   }
   if (known === 0 || known < LEAST_BRIDGED_SHARE * anchored) return null;
   if (known === anchored) return { series: point, bridgedShare: 0 };
   const series = new Float64Array(point.length);
   for (let axis = 0; axis < 3; axis++) {
     let line = new Float64Array(frames);
-    for (let frame = 0; frame < frames; frame++) line[frame] = offset[3 * frame + axis];
+    for (let frame = 0; frame < frames; frame++) line[frame] = point[3 * frame + axis] - anchor[3 * frame + axis];
     interpolateInPlace(line);
     if (Number.isFinite(cutoffHz)) line = Float64Array.from(zeroLagLowPass(line, frameRateHz, cutoffHz));
     for (let frame = 0; frame < frames; frame++) series[3 * frame + axis] = anchor[3 * frame + axis] + line[frame];

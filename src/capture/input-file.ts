@@ -1,3 +1,4 @@
+import { isAscii, isUtf8 } from 'node:buffer';
 import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
@@ -71,15 +72,19 @@ export function readText(path: string, ledger: InputLedger | null): string {
   const plain = isGzip(bytes) ? unpack(path, bytes) : bytes;
   if (path.toLowerCase().endsWith('.gz') && plain === bytes) throw fileNotGzip(path);
   if (plain.length > LARGEST_INPUT_BYTES) throw fileTooLarge(path, LARGEST_INPUT_BYTES / 2 ** 20);
-  let text: string;
-  try {
-    text = new TextDecoder('utf-8', { fatal: true }).decode(plain);
-  } catch {
-    throw fileNotText(path);
-  }
+  if (!isUtf8(plain)) throw fileNotText(path);
+  const text = textOf(plain);
   if (text.includes('\u0000')) throw fileNotText(path);
   if (text.trim() === '') throw fileEmpty(path);
   return text;
+}
+
+/** UTF-8 as a string, without its byte order mark; plain ASCII, which most files are, is copied and not decoded. */
+function textOf(bytes: Uint8Array): string {
+  const buffer = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length);
+  if (isAscii(bytes)) return buffer.toString('ascii');
+  const text = buffer.toString('utf8');
+  return text.charCodeAt(0) === 0xfeff ? text.slice(1) : text;
 }
 
 /** The contents of a missing or unreadable file are a DataError with the nearest name in its folder. */

@@ -106,18 +106,21 @@ function gather(path: string, people: readonly Detection[], count: number, frame
   const pixel = new Float64Array(2 * frames * width).fill(Number.NaN);
   const confidence = new Float64Array(frames * width);
   for (const person of people) {
-    columns.forEach(({ landmark, at }, column) => {
-      const [x, y, score] = [0, 1, 2].map((k) => coordinate(path, person, 3 * at + k, landmark));
+    for (let column = 0; column < width; column++) {
+      const { landmark, at } = columns[column];
+      const x = coordinate(path, person, 3 * at, landmark);
+      const y = coordinate(path, person, 3 * at + 1, landmark);
+      const score = coordinate(path, person, 3 * at + 2, landmark);
       if (score < 0 || score > MOST_CONFIDENCE) {
         throw confidenceOutOfRange(path, `entry ${person.entry + 1}, ${landmark}`, score);
       }
       // No score, or no place: the point was not found. COCO writes 0, 0, 0.
-      if (!(score > 0) || Number.isNaN(x) || Number.isNaN(y)) return;
+      if (!(score > 0) || Number.isNaN(x) || Number.isNaN(y)) continue;
       const sample = person.frame * width + column;
       pixel[2 * sample] = x;
       pixel[2 * sample + 1] = y;
       confidence[sample] = Math.min(1, score);
-    });
+    }
   }
   return { file: path, frames, landmarks: columns.map(({ landmark }) => landmark), pixel, confidence };
 }

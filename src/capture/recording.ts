@@ -114,14 +114,29 @@ export interface ForcePlateSource {
   readonly axes?: FileAxes;
 }
 
+/** How points are smoothed; the cut-off is the −3 dB point of the whole smoother with each (docs/method/derivatives.md). */
+export const SMOOTHING_METHODS = ['zero-lag filter', 'smoothing spline', 'state-space'] as const;
+export type SmoothingMethod = (typeof SMOOTHING_METHODS)[number];
+
 /**
- * Cut-offs of the zero-lag low-pass filter in Hz (−3 dB of forward and backward passes together), by group; or
- * 'residual' = chosen per landmark by residual analysis within stated bounds; or 'none'.
+ * Cut-offs of the smoother in Hz (its −3 dB point), by group; or 'residual' = chosen per landmark by residual analysis
+ * within stated bounds; or 'none'. `method` absent = 'zero-lag filter'.
  */
 export type Smoothing =
-  | { readonly kind: 'fixed'; readonly legsHz: number; readonly trunkHz: number; readonly barHz: number }
-  | { readonly kind: 'residual' }
+  | {
+      readonly kind: 'fixed';
+      readonly legsHz: number;
+      readonly trunkHz: number;
+      readonly barHz: number;
+      readonly method?: SmoothingMethod;
+    }
+  | { readonly kind: 'residual'; readonly method?: SmoothingMethod }
   | { readonly kind: 'none' };
+
+/** The method of a smoothing; null where nothing is smoothed. */
+export function smoothingMethod(smoothing: Smoothing): SmoothingMethod | null {
+  return smoothing.kind === 'none' ? null : (smoothing.method ?? 'zero-lag filter');
+}
 
 /**
  * 'skeleton': limbs of constant length, feet that stand still while they do, fitted to all points by their covariance;

@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { SIGNED_AXES } from './axes.ts';
+import { SMOOTHING_METHODS } from './recording.ts';
 
 /**
  * The two file formats a user writes, `recording.yaml` and `study.yaml`: names, units, limits. The limits refuse what no
@@ -49,14 +50,22 @@ const settings = z
             z.literal('none'),
             cutoff,
             z.strictObject({
-              legs: cutoff.optional().describe('Hips, knees, ankles, feet; Hz, 0.5 to 50'),
-              trunk: cutoff.optional().describe('Head, shoulders, trunk, arms; Hz, 0.5 to 50'),
+              legs: cutoff.optional().describe('Knees, ankles, feet; Hz, 0.5 to 50'),
+              trunk: cutoff.optional().describe('Hips, shoulders, head, trunk, arms; Hz, 0.5 to 50'),
               bar: cutoff.optional().describe('Bar ends; Hz, 0.5 to 50'),
             }),
           ])
+          .optional()
           .describe(
-            'Cut-off of the low-pass filter, Hz (0.5 to 50; the −3 dB point of the whole zero-lag filter): one number, ' +
+            'Cut-off of the low-pass smoother, Hz (0.5 to 50; the −3 dB point of the whole smoother): one number, ' +
               'or { legs, trunk, bar }, or residual (chosen per landmark from the data), or none',
+          ),
+        method: z
+          .enum(SMOOTHING_METHODS)
+          .optional()
+          .describe(
+            'zero-lag filter (Butterworth, forward and backward), smoothing spline (fifth-degree) or state-space (Kalman ' +
+              'smoother); the last two need no gap filled first. No effect with cutoff_hz: none',
           ),
       })
       .optional()

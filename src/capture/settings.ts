@@ -2,12 +2,12 @@ import { type AnalysisSettings, DEFAULT_SETTINGS, type Smoothing } from './recor
 import type { RecordingFile } from './schema.ts';
 
 type WrittenSettings = RecordingFile['settings'];
-type WrittenCutoff = NonNullable<NonNullable<WrittenSettings>['smoothing']>['cutoff_hz'];
+type WrittenSmoothing = NonNullable<NonNullable<WrittenSettings>['smoothing']>;
 
 /** Settings written in a file, laid over those that hold without it. */
 export function applySettings(base: AnalysisSettings, written: WrittenSettings): AnalysisSettings {
   return {
-    smoothing: written?.smoothing ? smoothingOf(base.smoothing, written.smoothing.cutoff_hz) : base.smoothing,
+    smoothing: written?.smoothing ? smoothingOf(base.smoothing, written.smoothing) : base.smoothing,
     points: written?.points ?? base.points,
     gapLimitS: written?.gap_limit_s ?? base.gapLimitS,
     minimumConfidence: written?.minimum_confidence ?? base.minimumConfidence,
@@ -15,15 +15,24 @@ export function applySettings(base: AnalysisSettings, written: WrittenSettings):
   };
 }
 
-/** One number holds for all groups; a group left out keeps the cut-off it had, or the default where none was fixed. */
-function smoothingOf(base: Smoothing, written: WrittenCutoff): Smoothing {
-  if (written === 'residual' || written === 'none') return { kind: written };
-  if (typeof written === 'number') return { kind: 'fixed', legsHz: written, trunkHz: written, barHz: written };
+/**
+ * One number holds for all groups; a group left out keeps the cut-off it had, or the default where none was fixed. A method
+ * or a cut-off left out stays as it was.
+ */
+function smoothingOf(base: Smoothing, written: WrittenSmoothing): Smoothing {
+  const method = written.method ?? (base.kind === 'none' ? undefined : base.method);
+  const named = method === undefined ? {} : { method };
+  const cutoff = written.cutoff_hz;
+  if (cutoff === 'none' || (cutoff === undefined && base.kind === 'none')) return { kind: 'none' };
+  if (cutoff === undefined) return { ...base, ...named } as Smoothing;
+  if (cutoff === 'residual') return { kind: 'residual', ...named };
+  if (typeof cutoff === 'number') return { kind: 'fixed', legsHz: cutoff, trunkHz: cutoff, barHz: cutoff, ...named };
   const before = base.kind === 'fixed' ? base : (DEFAULT_SETTINGS.smoothing as Extract<Smoothing, { kind: 'fixed' }>);
   return {
     kind: 'fixed',
-    legsHz: written.legs ?? before.legsHz,
-    trunkHz: written.trunk ?? before.trunkHz,
-    barHz: written.bar ?? before.barHz,
+    legsHz: cutoff.legs ?? before.legsHz,
+    trunkHz: cutoff.trunk ?? before.trunkHz,
+    barHz: cutoff.bar ?? before.barHz,
+    ...named,
   };
 }

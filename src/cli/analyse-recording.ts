@@ -1,8 +1,9 @@
 import { bodyMotion } from '../body/body-motion-from-trajectories.ts';
+import { type SkeletonFit, skeletonFit } from '../body/skeleton/skeleton-fit.ts';
 import type { CameraRig } from '../cameras/rig.ts';
 import { parseRig } from '../cameras/rig-file.ts';
 import { loadRecording } from '../capture/load-recording.ts';
-import type { RecordingData, Smoothing, Study } from '../capture/recording.ts';
+import type { PointsKind, RecordingData, Smoothing, Study } from '../capture/recording.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import { describeLift } from '../lift/describe-lift.ts';
 import { type GradedQuality, gradeLift } from '../lift/grade.ts';
@@ -13,6 +14,7 @@ import { type Reconstruction, reconstruct } from '../reconstruction/reconstruct.
 /** What a command line may set over the files' own settings. */
 export interface Overrides {
   readonly smoothing?: Smoothing;
+  readonly points?: PointsKind;
 }
 
 /** One recording, from its file to what the lift was. */
@@ -20,11 +22,13 @@ export interface Analysis {
   readonly data: RecordingData;
   readonly rig: CameraRig | null;
   readonly reconstruction: Reconstruction;
+  /** null where the points were left free. */
+  readonly skeleton: SkeletonFit | null;
   readonly record: LiftRecord;
   readonly graded: GradedQuality;
 }
 
-/** The street walked once: read, reconstruct, body, loads, lift, grade. Throws a DataError where the input cannot be used. */
+/** The street walked once: read, reconstruct, skeleton, body, loads, lift, grade. No intervals yet. Throws a DataError where the input cannot be used. */
 export function analyseRecording(
   file: string,
   study: Study | undefined,
@@ -33,10 +37,12 @@ export function analyseRecording(
 ): Analysis {
   const { data, rig } = readRecording(file, study, overrides);
   const reconstruction = reconstruct(data, rig);
-  const motion = bodyMotion(reconstruction.smoothed, data.recording);
+  const fitted = data.recording.settings.points === 'skeleton';
+  const skeleton = fitted ? skeletonFit(reconstruction.smoothed, data.recording) : null;
+  const motion = bodyMotion(skeleton?.trajectories ?? reconstruction.smoothed, data.recording);
   const loads = jointLoads(motion, data.forcePlates, reconstruction.turn);
   const record = describeLift(loads, data.recording);
-  return { data, rig, reconstruction, record, graded: gradeLift(record, limits) };
+  return { data, rig, reconstruction, skeleton, record, graded: gradeLift(record, limits) };
 }
 
 /** Reads a recording with its rig, settings of the command line applied. */
@@ -47,7 +53,11 @@ export function readRecording(
 ): { readonly data: RecordingData; readonly rig: CameraRig | null } {
   const read = loadRecording(file, study);
   const { recording } = read;
-  const settings = { ...recording.settings, smoothing: overrides.smoothing ?? recording.settings.smoothing };
+  const settings = {
+    ...recording.settings,
+    smoothing: overrides.smoothing ?? recording.settings.smoothing,
+    points: overrides.points ?? recording.settings.points,
+  };
   const data = { ...read, recording: { ...recording, settings } };
   const rig = recording.source.kind === 'views' ? parseRig(read.rigJson, recording.source.rig) : null;
   return { data, rig };

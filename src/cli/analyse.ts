@@ -1,6 +1,6 @@
 import { dirname, join, relative } from 'node:path';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
-import type { Recording, Smoothing, Study } from '../capture/recording.ts';
+import type { PointsKind, Recording, Smoothing, Study } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { Grade } from '../lift/grade.ts';
@@ -13,17 +13,20 @@ import {
   unknownKindOfFile,
 } from '../messages.ts';
 import { studyReportHtml } from '../report/study-report.ts';
+import { comparisonsTable, type SetMean, setMeansOf } from '../study/comparisons.ts';
 import { combineTables, csvOf } from '../study/csv.ts';
 import { jsonText } from '../study/json-text.ts';
 import { type Provenance, provenanceOf } from '../study/provenance.ts';
 import type { QualityRecord } from '../study/quality-json.ts';
 import { formatSummary, type SummaryRow, summaryRow } from '../study/summary.ts';
 import { athletesTable, recordingsTable } from '../study/tables.ts';
-import { type Analysis, analyseRecording, type Overrides } from './analyse-recording.ts';
+import type { UncertaintyOptions } from '../uncertainty/lift-uncertainty.ts';
+import { analyseRecording, type Overrides } from './analyse-recording.ts';
 import { fullTurn } from './hold-interrupt.ts';
 import { gradeLimits, toolVersion } from './package-files.ts';
 import { progressOn } from './progress.ts';
 import { type LiftTables, liftFiles, liftTables, qualityOf } from './result-files.ts';
+import { type UncertainAnalysis, withIntervals } from './with-intervals.ts';
 import { writeFiles } from './write-files.ts';
 
 export interface AnalyseOptions {
@@ -32,6 +35,13 @@ export interface AnalyseOptions {
   /** Default: out/<id>. */
   readonly out?: string;
   readonly smoothing?: Smoothing;
+  readonly points?: PointsKind;
+  /** False: no intervals at all. */
+  readonly intervals?: boolean;
+  /** Joint draws; left out: intervals of first order. */
+  readonly draws?: number;
+  /** Over the seed of study or recording. */
+  readonly seed?: number;
   readonly quiet: boolean;
 }
 
@@ -59,9 +69,13 @@ interface Analysed {
 }
 
 async function analyseOne(options: AnalyseOptions, limits: readonly AcceptanceLimit[]): Promise<Analysed> {
-  const analysis = analyseRecording(options.file, undefined, limits, overridesOf(options));
+  const progress = progressOn(process.stderr, options.quiet);
+  const analysed = analyseRecording(options.file, undefined, limits, overridesOf(options));
+  const wanted = uncertaintyOf(options, analysed.data.recording.settings.seed);
+  const analysis = await withIntervals(analysed, wanted, progress);
+  progress.end();
   const folder = options.out ?? join('out', analysis.record.recordingId);
-  writeFiles(folder, await liftFiles(analysis, liftTables(analysis), limits, provenance(analysis, options.file), null));
+  writeFiles(folder, await liftFiles(analysis, liftTables(analysis), limits, provenance(analysis, options), null));
   return { folder, page: join(folder, 'report.html'), rows: [rowOf(analysis)], failed: 0, total: 1 };
 }
 
@@ -73,6 +87,8 @@ interface Kept {
   readonly row: SummaryRow;
   readonly quality: QualityRecord;
   readonly provenance: Provenance;
+  /** Set means with what they depend on, for comparisons; empty without intervals. */
+  readonly means: readonly SetMean[];
 }
 
 /** Analyses every recording; one that cannot be used is reported and does not stop the others. */
@@ -85,9 +101,10 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
   for (const [index, file] of study.recordings.entries()) {
     progress.step(index, study.recordings.length, relative('.', file));
     try {
-      const analysis = analyseRecording(file, study, limits, overridesOf(options));
+      const analysed = analyseRecording(file, study, limits, overridesOf(options));
+      const analysis = await withIntervals(analysed, uncertaintyOf(options, study.seed), progress);
       const tables = liftTables(analysis);
-      const from = provenance(analysis, options.file, study);
+      const from = provenance(analysis, options, study);
       writeFiles(
         join(folder, 'recordings', analysis.record.recordingId),
         await liftFiles(analysis, tables, limits, from, '../../index.html'),
@@ -99,6 +116,7 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
         row: rowOf(analysis),
         quality: qualityOf(analysis, limits),
         provenance: from,
+        means: analysis.uncertainty ? setMeansOf(analysis.uncertainty) : [],
       });
       await fullTurn();
     } catch (error) {
@@ -128,11 +146,12 @@ function studyFiles(
   failures: readonly { recording: string; message: string }[],
 ): ReadonlyMap<string, string> {
   const files = new Map<string, string>();
-  for (const name of ['frames.csv', 'curves.csv', 'repetitions.csv', 'measures.csv', 'findings.csv']) {
+  for (const name of ['frames.csv', 'curves.csv', 'repetitions.csv', 'measures.csv', 'causes.csv', 'findings.csv']) {
     files.set(name, csvOf(combineTables(kept.map(({ tables }) => tables.get(name)!))));
   }
   files.set('athletes.csv', csvOf(athletesTable(kept.map(({ recording }) => recording))));
   files.set('recordings.csv', csvOf(recordingsTable(kept)));
+  files.set('comparisons.csv', csvOf(comparisonsTable(kept)));
   files.set('quality.json', jsonText({ study: study.id, recordings: kept.map(({ quality }) => quality), failures }));
   files.set('provenance.json', jsonText({ study: study.id, recordings: kept.map((one) => one.provenance) }));
   const index = studyReportHtml({
@@ -148,22 +167,32 @@ function studyFiles(
   return files;
 }
 
-function provenance({ data }: Analysis, from: string, study?: Study): Provenance {
+function provenance({ data, uncertainty }: UncertainAnalysis, options: AnalyseOptions, study?: Study): Provenance {
   const { recording, inputs } = data;
   return provenanceOf({
     toolVersion: toolVersion(),
     recordingId: recording.id,
     settings: recording.settings,
-    seed: study?.seed ?? recording.settings.seed,
+    seed: options.seed ?? study?.seed ?? recording.settings.seed,
+    intervals: uncertainty && {
+      mode: uncertainty.options.mode,
+      draws: uncertainty.options.mode === 'draws' ? uncertainty.options.draws : 0,
+      noise_draws: uncertainty.noiseDraws,
+    },
     inputs,
-    folder: dirname(from),
+    folder: dirname(options.file),
   });
 }
 
-function rowOf({ record, graded, data }: Analysis): SummaryRow {
+function rowOf({ record, graded, data }: UncertainAnalysis): SummaryRow {
   return summaryRow(record, graded.grade, data.recording);
 }
 
-function overridesOf({ smoothing }: AnalyseOptions): Overrides {
-  return smoothing ? { smoothing } : {};
+function overridesOf({ smoothing, points }: AnalyseOptions): Overrides {
+  return { ...(smoothing && { smoothing }), ...(points && { points }) };
+}
+
+function uncertaintyOf({ intervals, draws, seed }: AnalyseOptions, fileSeed: number): UncertaintyOptions | null {
+  if (intervals === false) return null;
+  return { mode: draws === undefined ? 'linear' : 'draws', draws: draws ?? 0, seed: seed ?? fileSeed };
 }

@@ -1,4 +1,4 @@
-import { Command, CommanderError } from 'commander';
+import { Command, CommanderError, Option } from 'commander';
 import { serialiseRig } from '../cameras/rig-file.ts';
 import { DataError, UsageError } from '../errors.ts';
 import { rigWritten, unforeseen } from '../messages.ts';
@@ -6,6 +6,7 @@ import { analyse } from './analyse.ts';
 import { registerBoard } from './board.ts';
 import { registerCalibrate } from './calibrate.ts';
 import { check } from './check.ts';
+import { drawsOption, seedOption } from './draws-option.ts';
 import { registerFrameTimes } from './frame-times.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
 import { placeOption } from './place-option.ts';
@@ -61,14 +62,22 @@ function commandLine(exitWith: (code: number) => void): Command {
     .option('--out <dir>', 'output folder (default: out/<id of the recording or study>)', placeOption)
     .option(
       '--cutoff-hz <hz>',
-      'low-pass cut-off over the settings of the files: residual | none | HZ | LEGS,TRUNK,BAR',
+      'low-pass cut-off over the settings of the files: residual | none | HZ | LEGS,TRUNK,BAR; a method may stand before it',
       smoothingOption,
     )
+    .addOption(
+      new Option('--points <kind>', 'limbs of constant length, or every point by itself').choices(['skeleton', 'free']),
+    )
+    .option('--draws <n>', 'intervals from N joint draws of all causes of error (default: of first order)', drawsOption)
+    .option('--seed <s>', 'seed of the draws, over that of the files; equal seeds give equal results', seedOption)
+    .option('--no-intervals', 'no intervals: several times as fast')
     .option('--quiet', 'no progress', false)
     .addHelpText(
       'after',
       '\nExamples:\n  kneeward analyse lifts/monday.yaml --out out/monday' +
         '\n  kneeward analyse datasets/demo-study/study.yaml --out out/demo --cutoff-hz 6,3,3' +
+        '\n  kneeward analyse lifts/monday.yaml --cutoff-hz smoothing-spline:6,3,3' +
+        '\n  kneeward analyse lifts/monday.yaml --draws 1000 --seed 7' +
         '\n\nExit code: 0 done, 1 bad data (of a study: some recording was not analysed), 2 bad usage.',
     )
     .action(async (file: string, options) =>

@@ -10,6 +10,7 @@ import { jsonText } from '../study/json-text.ts';
 import { type PlanResult, planFilming } from '../uncertainty/plan.ts';
 import { planDrawing } from '../uncertainty/plan-drawing.ts';
 import { planLines } from '../uncertainty/plan-words.ts';
+import { HALF_WIDTH_95 } from '../uncertainty/posture-uncertainty.ts';
 import { placeOption } from './place-option.ts';
 import { writeFiles } from './write-files.ts';
 
@@ -135,7 +136,7 @@ function planOf(file: string | undefined, quick: QuickPlan, room: Room | null): 
 
 /** plan.json, plan.csv, plan.svg: name → content. */
 export async function planFiles(result: PlanResult): Promise<ReadonlyMap<string, string>> {
-  const { plan, foreseen, better, movables, blurPx } = result;
+  const { plan, foreseen, doubt, better, movables, blurPx } = result;
   const drawing = planDrawing(result);
   const rows = foreseen.rows.map(({ posture, what, axis, unit, value, sd, halfWidth95, reason }) => ({
     plan: plan.id,
@@ -174,11 +175,13 @@ export async function planFiles(result: PlanResult): Promise<ReadonlyMap<string,
           blurPx,
           better,
           rows,
-          notIncluded: ['calibration', 'vertical', 'clocks', 'joint centres', 'segment masses', 'hidden points'],
+          doubtAtParallel: doubt,
+          notIncluded: ['hidden points', "the smoothing's own bias"],
         }),
       ),
     ],
     ['plan.csv', csvOf(tableOf(ROW_COLUMNS, rows))],
+    ['plan-causes.csv', csvOf(tableOf(CAUSE_COLUMNS, causeRows(plan.id, doubt)))],
     ['plan.svg', svg],
   ]);
 }
@@ -191,6 +194,21 @@ function snakeKeys(value: unknown): unknown {
   return Object.fromEntries(Object.entries(value).map(([key, entry]) => [snake(key), snakeKeys(entry)]));
 }
 
+function causeRows(plan: string, doubt: PlanResult['doubt']) {
+  return doubt.flatMap(({ quantity, sd, parts }) =>
+    parts.map((part) => ({
+      plan,
+      posture: 'parallel',
+      what: quantity,
+      cause: part.cause,
+      sd: part.sd,
+      share: part.share,
+      half_width_95_all: HALF_WIDTH_95 * sd,
+    })),
+  );
+}
+
+const CAUSE_COLUMNS = ['plan', 'posture', 'what', 'cause', 'sd', 'share', 'half_width_95_all'] as const;
 const ROW_COLUMNS = ['plan', 'posture', 'what', 'axis', 'unit', 'value', 'sd', 'half_width_95', 'reason'] as const;
 const DRAWING_COLUMNS = ['view', 'part', 'line', 'corner', 'across_m', 'up_m'] as const;
 

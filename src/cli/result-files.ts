@@ -2,9 +2,11 @@ import type { ColumnTable } from 'arquero';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import { figureFiles, liftFigures } from '../report/lift-figures.ts';
 import { reportHtml } from '../report/report.ts';
+import { causesTable } from '../study/causes-table.ts';
 import { csvOf } from '../study/csv.ts';
 import { jsonText } from '../study/json-text.ts';
 import { liftJson } from '../study/lift-json.ts';
+import { meansTable } from '../study/means-table.ts';
 import type { Provenance } from '../study/provenance.ts';
 import { type QualityRecord, qualityRecord } from '../study/quality-json.ts';
 import {
@@ -15,24 +17,27 @@ import {
   measuresTable,
   repetitionsTable,
 } from '../study/tables.ts';
-import type { Analysis } from './analyse-recording.ts';
+import type { UncertainAnalysis } from './with-intervals.ts';
 
 /** The tidy tables of one recording, by file name. */
 export type LiftTables = ReadonlyMap<string, ColumnTable>;
 
-export function liftTables({ record, data }: Analysis): LiftTables {
+export function liftTables({ record, data, uncertainty }: UncertainAnalysis): LiftTables {
   return new Map([
     ['frames.csv', framesTable(record)],
     ['curves.csv', curvesTable(record)],
     ['repetitions.csv', repetitionsTable(record)],
     ['measures.csv', measuresTable(record)],
+    ['means.csv', meansTable(record, uncertainty)],
+    ['causes.csv', causesTable(record, uncertainty)],
     ['findings.csv', findingsTable()],
     ['athletes.csv', athletesTable([data.recording])],
   ]);
 }
 
-export function qualityOf(analysis: Analysis, limits: readonly AcceptanceLimit[]): QualityRecord {
-  return qualityRecord(analysis.record, analysis.graded, limits, analysis.rig?.quality ?? null);
+export function qualityOf(analysis: UncertainAnalysis, limits: readonly AcceptanceLimit[]): QualityRecord {
+  const { record, graded, rig, uncertainty, skeleton } = analysis;
+  return qualityRecord(record, graded, limits, rig?.quality ?? null, uncertainty, skeleton);
 }
 
 /**
@@ -41,15 +46,15 @@ export function qualityOf(analysis: Analysis, limits: readonly AcceptanceLimit[]
  * @param index path of the study's index from that folder; null for a recording on its own
  */
 export async function liftFiles(
-  analysis: Analysis,
+  analysis: UncertainAnalysis,
   tables: LiftTables,
   limits: readonly AcceptanceLimit[],
   provenance: Provenance,
   index: string | null,
 ): Promise<ReadonlyMap<string, string>> {
-  const { record, data, rig, graded } = analysis;
+  const { record, data, rig, graded, uncertainty } = analysis;
   const { recording } = data;
-  const figures = await liftFigures(record);
+  const figures = await liftFigures(record, uncertainty);
   const quality = qualityOf(analysis, limits);
   const files = new Map<string, string>();
   for (const [name, table] of tables) files.set(name, csvOf(table));
@@ -64,6 +69,7 @@ export async function liftFiles(
     limits,
     rig: rig?.quality ?? null,
     provenance,
+    uncertainty,
     figures,
     files: [...files.keys()],
     index,

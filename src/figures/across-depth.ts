@@ -1,6 +1,14 @@
 import type { ColumnTable } from 'arquero';
+import { type BandPoint, bandLayers, valueDomain } from './interval-band.ts';
 import { COLOUR, CONFIG, DASH, type Figure, PLOT } from './look.ts';
-import { depthAxisTitle, PHASE_WORDS, type PhaseName, parallelMark, repetitionsSubtitle } from './words.ts';
+import {
+  bandSubtitle,
+  depthAxisTitle,
+  PHASE_WORDS,
+  type PhaseName,
+  parallelMark,
+  repetitionsSubtitle,
+} from './words.ts';
 
 /** One line of a figure: a quantity of the curves, its word in the legend, its colour and its mark. */
 export interface DepthSeries {
@@ -30,7 +38,12 @@ interface CurveRow {
   readonly value: number | null;
 }
 
-type MeanRow = Omit<CurveRow, 'repetition' | 'value'> & { readonly mean: number | null; readonly n: number };
+type MeanRow = Omit<CurveRow, 'repetition' | 'value'> & {
+  readonly mean: number | null;
+  readonly lower: number | null;
+  readonly upper: number | null;
+  readonly n: number;
+};
 
 interface Point {
   readonly word: string;
@@ -45,7 +58,8 @@ const MARK_EVERY_DEG = 15;
 
 /**
  * Values against depth: thigh elevation falls from left to right, so that the way down runs left to right and the way up
- * comes back on the same axis. Thin lines are repetitions, thick ones the means of `means`; unknown breaks a line.
+ * comes back on the same axis. Thin lines are repetitions, thick ones the means of `means`, the bands about them their 95 %
+ * intervals; unknown breaks a line and a band.
  *
  * @param curves table with the columns of curves.csv, one recording
  * @param means table of mean curves of the same recording
@@ -54,6 +68,7 @@ export function acrossDepth(curves: ColumnTable, means: ColumnTable, shown: Acro
   const words = new Map(shown.series.map(({ quantity, word }) => [quantity, word]));
   const wanted = (row: Pick<CurveRow, 'grid' | 'quantity' | 'side'>) =>
     row.grid === 'thigh_elevation_deg' && words.has(row.quantity) && (row.side === 'both' || row.side === '');
+  const scaled = (value: number | null) => (value !== null && Number.isFinite(value) ? value * shown.factor : null);
   const point = (
     row: Omit<CurveRow, 'value' | 'repetition'>,
     value: number | null,
@@ -62,7 +77,7 @@ export function acrossDepth(curves: ColumnTable, means: ColumnTable, shown: Acro
     word: words.get(row.quantity)!,
     phase: PHASE_WORDS[row.phase],
     depth: row.depth,
-    value: value !== null && Number.isFinite(value) ? value * shown.factor : null,
+    value: scaled(value),
     repetition,
   });
   const thin = (curves.objects({ limit: Infinity }) as CurveRow[])
@@ -73,6 +88,29 @@ export function acrossDepth(curves: ColumnTable, means: ColumnTable, shown: Acro
   const known = thin.filter(({ value }) => value !== null);
   const repetitions = new Set(known.map(({ repetition }) => repetition)).size;
   const inMean = Math.max(0, ...meanRows.filter(({ mean }) => Number.isFinite(mean)).map(({ n }) => n));
+  const bands = meanRows.map(
+    (row): BandPoint => ({
+      word: words.get(row.quantity)!,
+      phase: row.phase,
+      depth: row.depth,
+      lower: scaled(row.lower),
+      upper: scaled(row.upper),
+    }),
+  );
+  const withBands = bands.some(({ lower }) => lower !== null);
+  const y = {
+    field: 'value',
+    type: 'quantitative',
+    axis: { title: shown.valueTitle, tickCount: 6 },
+    scale: {
+      domain: valueDomain(
+        [...thin, ...thick].map(({ value }) => value),
+        bands,
+        shown.level?.value ?? null,
+      ),
+      zero: false,
+    },
+  } as const;
   const x = {
     field: 'depth',
     type: 'quantitative',
@@ -83,7 +121,7 @@ export function acrossDepth(curves: ColumnTable, means: ColumnTable, shown: Acro
     $schema: 'https://vega.github.io/schema/vega-lite/v6.json',
     config: CONFIG,
     ...PLOT,
-    title: { text: shown.title, subtitle: repetitionsSubtitle(repetitions, inMean) },
+    title: { text: shown.title, subtitle: [...repetitionsSubtitle(repetitions, inMean), ...bandSubtitle(withBands)] },
     layer: [
       {
         data: { values: [{ depth: 0 }] },
@@ -104,19 +142,20 @@ export function acrossDepth(curves: ColumnTable, means: ColumnTable, shown: Acro
           fontSize: 12,
         },
       },
-      ...levelLayers(shown),
+      ...bandLayers(bands, x, y, (word, phase) => bandColour(shown, word, phase)),
+      ...levelLayers(shown, y),
       {
         data: { values: thin },
         mark: { type: 'line', strokeWidth: 1, opacity: 0.45 },
-        encoding: { x, ...lineEncoding(shown), detail: { field: 'repetition' } },
+        encoding: { x, ...lineEncoding(shown, y), detail: { field: 'repetition' } },
       },
-      { data: { values: thick }, mark: { type: 'line', strokeWidth: 2.8 }, encoding: { x, ...lineEncoding(shown) } },
+      { data: { values: thick }, mark: { type: 'line', strokeWidth: 2.8 }, encoding: { x, ...lineEncoding(shown, y) } },
       {
         data: { values: thick.filter(({ depth }) => depth % MARK_EVERY_DEG === 0) },
         mark: { type: 'point', filled: true, size: 55, opacity: 1 },
         encoding: {
           x,
-          y: valueEncoding(shown),
+          y,
           color: colourEncoding(shown),
           shape: {
             field: 'word',
@@ -130,12 +169,9 @@ export function acrossDepth(curves: ColumnTable, means: ColumnTable, shown: Acro
   };
 }
 
-const valueEncoding = ({ valueTitle }: AcrossDepth) =>
-  ({ field: 'value', type: 'quantitative', axis: { title: valueTitle, tickCount: 6 } }) as const;
-
-function lineEncoding(shown: AcrossDepth) {
+function lineEncoding<Y>(shown: AcrossDepth, y: Y) {
   return {
-    y: valueEncoding(shown),
+    y,
     color: colourEncoding(shown),
     strokeDash: {
       field: 'phase',
@@ -170,10 +206,15 @@ function colourEncoding({ series }: AcrossDepth) {
   } as const;
 }
 
-function levelLayers({ level }: AcrossDepth): Extract<Figure, { layer: unknown }>['layer'] {
+/** The band has the colour of its line. */
+function bandColour({ series }: AcrossDepth, word: string, phase: PhaseName): string {
+  if (series.length === 1) return phase === 'descent' ? COLOUR.down : COLOUR.up;
+  return series.find((one) => one.word === word)!.colour;
+}
+
+function levelLayers<Y extends object>({ level }: AcrossDepth, y: Y): Layers {
   if (!level) return [];
   const data = { values: [{ value: level.value }] };
-  const y = { field: 'value', type: 'quantitative' } as const;
   const rule = { data, mark: { type: 'rule', color: COLOUR.line, strokeWidth: 1.5 }, encoding: { y } } as const;
   if (level.word === '') return [rule];
   return [
@@ -185,6 +226,8 @@ function levelLayers({ level }: AcrossDepth): Extract<Figure, { layer: unknown }
     },
   ];
 }
+
+type Layers = Extract<Figure, { layer: unknown }>['layer'];
 
 const DEPTH_STEP_DEG = 15;
 

@@ -21,6 +21,12 @@ export const COLOUR = {
   mass: '#b3261e',
   foot: '#2f7d6b',
   bar: '#1d2733',
+  // Fills that carry text.
+  fillBlue: '#cfe0f5',
+  fillSand: '#f3ddb8',
+  fillGreen: '#cfe6d6',
+  fillRose: '#f1d5d8',
+  fillGrey: '#dfe3e8',
 } as const;
 
 export const FONT = 'system-ui, -apple-system, "Segoe UI", "DejaVu Sans", sans-serif';
@@ -92,4 +98,9 @@ export const DARK: Readonly<Record<string, string>> = {
   [COLOUR.far]: '#93a1af',
   [COLOUR.mass]: '#ff6b5e',
   [COLOUR.foot]: '#7fdcc3',
+  [COLOUR.fillBlue]: '#264a73',
+  [COLOUR.fillSand]: '#5c4418',
+  [COLOUR.fillGreen]: '#235041',
+  [COLOUR.fillRose]: '#65353d',
+  [COLOUR.fillGrey]: '#434f5b',
 };

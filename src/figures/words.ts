@@ -1,3 +1,5 @@
+import type { CauseGroup } from '../uncertainty/causes/cause.ts';
+
 /** Words on the figures themselves: axis titles, legends, titles. */
 
 export const PHASE_WORDS = { descent: 'way down', ascent: 'way up' } as const;
@@ -25,6 +27,9 @@ export function repetitionsSubtitle(repetitions: number, inMean: number): string
   return [inMean > 0 ? `${thin}; thick: mean of the full ones (n = ${inMean})` : `${thin}; none is full, so no mean`];
 }
 
+export const bandSubtitle = (drawn: boolean): string[] =>
+  drawn ? ['band: 95 % interval of the mean, cut at the frame'] : [];
+
 export const postureSubtitle = (repetition: number) => [
   `repetition ${repetition}, seen from the right; solid: near (right) side, dashed: far (left) side`,
   'red line: centre of mass of lifter and bar, down to the floor; green: the foot; grey: path of the bar',
@@ -38,3 +43,29 @@ export const timeAxisTitle = () => 'time (s)';
 export const timeCourseTitle = () => 'Effort through the set';
 export const timeCourseSubtitle = () => ['full: hip, dotted: knee; upright lines: bottom of each repetition'];
 export const bottomMark = (repetition: number) => String(repetition);
+
+/** Kinds of doubt, short enough to stand in a bar. */
+export const CAUSE_WORDS: Readonly<Record<CauseGroup, string>> = {
+  noise: 'trembling points',
+  calibration: 'cameras',
+  vertical: 'upright',
+  clocks: 'clocks',
+  keypoints: 'points against joints',
+  segments: 'tables',
+  'body mass': 'body mass',
+  load: 'load',
+};
+export const doubtTitle = () => 'Where the doubt comes from';
+export const doubtSubtitle = (left: boolean, notCounted: readonly CauseGroup[]) => [
+  `parts of the variance${left ? '; empty: smaller ones together' : ''}`,
+  ...(notCounted.length > 0 ? [`not counted: ${notCounted.map((cause) => CAUSE_WORDS[cause]).join(', ')}`] : []),
+];
+export const doubtMeasureWords = {
+  shareParallel: 'hips’ part at parallel',
+  shareBottom: 'hips’ part at the bottom',
+  lean: 'lean at parallel',
+  knee: 'knee ahead of the toe, bottom',
+  barSpeed: 'largest bar speed',
+  hipPeak: 'largest effort at the hips',
+  kneePeak: 'largest effort at the knees',
+} as const;

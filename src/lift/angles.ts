@@ -1,14 +1,20 @@
 import type { PointSeries } from '../body/point-series.ts';
+import { perFrame } from './per-frame.ts';
 
 const DEGREES = 180 / Math.PI;
+const { atan2, sqrt } = Math;
+
+function lengthOf(x: number, y: number): number {
+  return sqrt(x * x + y * y);
+}
 
 /**
  * Thigh elevation, degrees: atan2(y_hip − y_knee, horizontal hip–knee distance). +90 standing upright, 0 with the hip
  * level with the knee (parallel), negative below. Points `3 * frame`, metres.
  */
 export function thighElevation(hip: PointSeries, knee: PointSeries): Float64Array {
-  return perFrame(hip, (i) =>
-    Math.atan2(hip[i + 1] - knee[i + 1], Math.hypot(hip[i] - knee[i], hip[i + 2] - knee[i + 2])),
+  return anglePerFrame(hip, (i) =>
+    atan2(hip[i + 1] - knee[i + 1], lengthOf(hip[i] - knee[i], hip[i + 2] - knee[i + 2])),
   );
 }
 
@@ -17,19 +23,19 @@ export function thighElevation(hip: PointSeries, knee: PointSeries): Float64Arra
  * the upper end is ahead: trunk (mid-hip to mid-shoulder) and shank (ankle to knee).
  */
 export function sagittalInclination(lower: PointSeries, upper: PointSeries): Float64Array {
-  return perFrame(lower, (i) => Math.atan2(upper[i] - lower[i], upper[i + 1] - lower[i + 1]));
+  return anglePerFrame(lower, (i) => atan2(upper[i] - lower[i], upper[i + 1] - lower[i + 1]));
 }
 
 /** Foot inclination, degrees: heel-to-toe line against the floor, positive where the heel is higher than the toe. */
 export function footInclination(heel: PointSeries, toe: PointSeries): Float64Array {
-  return perFrame(heel, (i) =>
-    Math.atan2(heel[i + 1] - toe[i + 1], Math.hypot(toe[i] - heel[i], toe[i + 2] - heel[i + 2])),
+  return anglePerFrame(heel, (i) =>
+    atan2(heel[i + 1] - toe[i + 1], lengthOf(toe[i] - heel[i], toe[i + 2] - heel[i + 2])),
   );
 }
 
 /** Knee flexion, degrees: 180° less the angle hip–knee–ankle in space; 0 = straight. */
 export function kneeFlexion(hip: PointSeries, knee: PointSeries, ankle: PointSeries): Float64Array {
-  return perFrame(knee, (i) => {
+  return anglePerFrame(knee, (i) => {
     const ax = hip[i] - knee[i];
     const ay = hip[i + 1] - knee[i + 1];
     const az = hip[i + 2] - knee[i + 2];
@@ -37,20 +43,21 @@ export function kneeFlexion(hip: PointSeries, knee: PointSeries, ankle: PointSer
     const by = ankle[i + 1] - knee[i + 1];
     const bz = ankle[i + 2] - knee[i + 2];
     // atan2 of cross and dot keeps its precision near a straight knee, where acos does not.
-    const cross = Math.hypot(ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx);
-    return Math.PI - Math.atan2(cross, ax * bx + ay * by + az * bz);
+    const x = ay * bz - az * by;
+    const y = az * bx - ax * bz;
+    const z = ax * by - ay * bx;
+    const cross = sqrt(x * x + y * y + z * z);
+    return Math.PI - atan2(cross, ax * bx + ay * by + az * bz);
   });
 }
 
 /** Angle of the foot (heel to toe) from straight ahead in the floor plane, degrees, outward positive. */
 export function toeOut(heel: PointSeries, toe: PointSeries, side: 'left' | 'right'): Float64Array {
   const outward = side === 'right' ? 1 : -1;
-  return perFrame(heel, (i) => Math.atan2(outward * (toe[i + 2] - heel[i + 2]), toe[i] - heel[i]));
+  return anglePerFrame(heel, (i) => atan2(outward * (toe[i + 2] - heel[i + 2]), toe[i] - heel[i]));
 }
 
 /** An angle a frame, radians in, degrees out; NaN stays NaN. `i` is the index of the frame's x. */
-function perFrame(points: PointSeries, angle: (i: number) => number): Float64Array {
-  const out = new Float64Array(points.length / 3);
-  for (let f = 0; f < out.length; f++) out[f] = DEGREES * angle(3 * f);
-  return out;
+function anglePerFrame(points: PointSeries, angle: (i: number) => number): Float64Array {
+  return perFrame(points.length / 3, (f) => DEGREES * angle(3 * f));
 }

@@ -1,5 +1,4 @@
-import { phaseMissing } from '../messages.ts';
-import { type DepthCrossing, depthCrossing, depthStretch, dropPct, type Grid, readingAtCrossing } from './depth.ts';
+import { type Grid, type LiftDepths, readingAtCrossing } from './depth.ts';
 import type { CurvePoint, Repetition } from './lift-record.ts';
 import { DROP_GRID_PCT, THIGH_ELEVATION_GRID_DEG } from './limits.ts';
 import type { QuantityTable } from './quantities.ts';
@@ -31,33 +30,23 @@ const GRIDS: readonly { readonly grid: Grid; readonly levels: readonly number[] 
 
 /**
  * Values across depth of one repetition, descent and ascent apart, on both grids, linear between the frames around each
- * depth. `height`: the height the repetition was found in, m a frame. `lower` and `upper` are NaN: this version computes
- * no intervals.
+ * depth. `lower` and `upper` are NaN: this version computes no intervals.
  */
-export function depthCurves(
-  repetition: Repetition,
-  table: QuantityTable,
-  height: Float64Array,
-  rateHz: number,
-): CurvePoint[] {
+export function depthCurves(repetition: Repetition, table: QuantityTable, depths: LiftDepths): CurvePoint[] {
   const points: CurvePoint[] = [];
-  const pct = dropPct(height, repetition);
   const quantities = CURVE_QUANTITIES.flatMap((name) => table.list.filter(({ quantity }) => quantity === name));
   for (const phase of ['descent', 'ascent'] as const) {
     for (const { grid, levels } of GRIDS) {
-      const stretch = depthStretch(repetition, phase, grid, table, pct, rateHz);
-      const crossings = levels.map((level): DepthCrossing => {
-        if (!stretch) return { at: [], reason: phaseMissing(phase) };
-        return depthCrossing(stretch, grid === 'thigh_elevation_deg' ? -level : level);
-      });
+      const crossings = levels.map((level) => depths.crossing(repetition, phase, grid, level));
       for (const { quantity, side, unit } of quantities) {
-        levels.forEach((depth, i) => {
-          const { value, reason } = readingAtCrossing(table, quantity, side, crossings[i]);
+        const column = table.column(quantity, side);
+        for (let i = 0; i < levels.length; i++) {
+          const { value, reason } = readingAtCrossing(column, crossings[i]);
           points.push({
             repetition: repetition.number,
             phase,
             grid,
-            depth,
+            depth: levels[i],
             quantity,
             side: side ?? '',
             value,
@@ -66,7 +55,7 @@ export function depthCurves(
             unit: unit === '' ? '1' : unit,
             reason,
           });
-        });
+        }
       }
     }
   }

@@ -14,7 +14,7 @@ import { prepareLift } from './prepare-lift.ts';
  */
 export function describeLift(loads: JointLoads, recording: Recording): LiftRecord {
   const { lift, notes } = prepareLift(loads, recording);
-  const { repetitions, table, height } = lift;
+  const { repetitions, table, depths } = lift;
   const found = repetitions.length;
   const planned = recording.lift.plannedRepetitions;
   return {
@@ -23,7 +23,7 @@ export function describeLift(loads: JointLoads, recording: Recording): LiftRecor
     loads,
     quantities: table.list,
     repetitions,
-    curves: repetitions.flatMap((repetition) => depthCurves(repetition, table, height, loads.frameRateHz)),
+    curves: repetitions.flatMap((repetition) => depthCurves(repetition, table, depths)),
     measures: measureLift(lift),
     quality: {
       repetitionsFound: found,

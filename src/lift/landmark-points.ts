@@ -39,9 +39,32 @@ export function landmarkPoint(motion: BodyMotion, name: Landmark): PointSeries |
   return pointSeries(motion.trajectories, name);
 }
 
+/** The points of one recording, each made once. */
+export interface LiftPoints {
+  joint(name: PointName): PointSeries | null;
+  landmark(name: Landmark): PointSeries | null;
+}
+
+export function liftPoints(motion: BodyMotion): LiftPoints {
+  const joints = new Map<PointName, PointSeries | null>();
+  const landmarks = new Map<Landmark, PointSeries | null>();
+  return {
+    joint: (name) => onceFor(joints, name, () => jointPoint(motion, name)),
+    landmark: (name) => onceFor(landmarks, name, () => landmarkPoint(motion, name)),
+  };
+}
+
+function onceFor<K, V>(made: Map<K, V>, key: K, make: () => V): V {
+  const known = made.get(key);
+  if (known !== undefined) return known;
+  const value = make();
+  made.set(key, value);
+  return value;
+}
+
 /** Landmarks of `wanted` that are never known in this recording. */
-export function absentLandmarks(motion: BodyMotion, wanted: readonly Landmark[]): Landmark[] {
-  return wanted.filter((name) => landmarkPoint(motion, name) === null);
+export function absentLandmarks(points: Pick<LiftPoints, 'landmark'>, wanted: readonly Landmark[]): Landmark[] {
+  return wanted.filter((name) => points.landmark(name) === null);
 }
 
 /**

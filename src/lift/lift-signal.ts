@@ -2,8 +2,9 @@ import { measuredLength, type PointSeries } from '../body/point-series.ts';
 import type { Recording } from '../capture/recording.ts';
 import type { JointLoads } from '../mechanics/joint-loads.ts';
 import { mean } from '../numerics/statistics.ts';
-import { jointPoint } from './landmark-points.ts';
+import type { LiftPoints } from './landmark-points.ts';
 import { FEET_TRAVEL_M, FEET_TRAVEL_S } from './limits.ts';
+import { perFrame } from './per-frame.ts';
 
 /** What repetitions are found in: one height a frame, and whether the feet stand still. */
 export interface LiftSignal {
@@ -26,15 +27,18 @@ export interface LiftSignal {
  * The height is that of the hips, or that of the shoulders where the bar is in the hands: a hip hinge lowers the
  * shoulders by the length of the trunk and the hips by less than a walk can.
  */
-export function liftSignal(loads: JointLoads, recording: Recording): LiftSignal | null {
+export function liftSignal(
+  loads: JointLoads,
+  recording: Recording,
+  points: Pick<LiftPoints, 'joint'>,
+): LiftSignal | null {
   const { motion } = loads;
-  const hip = jointPoint(motion, 'mid_hip');
-  const legLengthM = straightLegLength(loads);
+  const hip = points.joint('mid_hip');
+  const legLengthM = straightLegLength(points);
   if (!hip || !Number.isFinite(legLengthM)) return null;
-  const shoulder = recording.load.bar.position === 'hands' ? jointPoint(motion, 'mid_shoulder') : null;
+  const shoulder = recording.load.bar.position === 'hands' ? points.joint('mid_shoulder') : null;
   const floor = motion.trajectories.floorHeightM;
-  const heightAbove = (point: PointSeries) =>
-    Float64Array.from({ length: loads.frames }, (_, f) => point[3 * f + 1] - floor);
+  const heightAbove = (point: PointSeries) => perFrame(loads.frames, (f) => point[3 * f + 1] - floor);
   const hipHeight = heightAbove(hip);
   return {
     frameRateHz: loads.frameRateHz,
@@ -45,17 +49,15 @@ export function liftSignal(loads: JointLoads, recording: Recording): LiftSignal 
     hipHeight,
     legLengthM,
     ankles: (['left_ankle', 'right_ankle'] as const)
-      .map((name) => jointPoint(motion, name))
+      .map((name) => points.joint(name))
       .filter((point) => point !== null),
   };
 }
 
 /** Thigh plus shank, medians over the recording, mean of the sides that are known, m; NaN where neither is. */
-function straightLegLength(loads: JointLoads): number {
+function straightLegLength(points: Pick<LiftPoints, 'joint'>): number {
   const legs = (['left', 'right'] as const).flatMap((side) => {
-    const [hip, knee, ankle] = (['hip', 'knee', 'ankle'] as const).map((part) =>
-      jointPoint(loads.motion, `${side}_${part}`),
-    );
+    const [hip, knee, ankle] = (['hip', 'knee', 'ankle'] as const).map((part) => points.joint(`${side}_${part}`));
     return hip && knee && ankle ? [measuredLength(hip, knee).lengthM + measuredLength(knee, ankle).lengthM] : [];
   });
   return mean(legs);
@@ -65,7 +67,9 @@ function straightLegLength(loads: JointLoads): number {
 export function feetTravel(signal: LiftSignal, frame: number, reference: number): number {
   let travel = Number.NaN;
   for (const ankle of signal.ankles) {
-    const moved = Math.hypot(ankle[3 * frame] - ankle[3 * reference], ankle[3 * frame + 2] - ankle[3 * reference + 2]);
+    const x = ankle[3 * frame] - ankle[3 * reference];
+    const z = ankle[3 * frame + 2] - ankle[3 * reference + 2];
+    const moved = Math.sqrt(x * x + z * z);
     if (!Number.isNaN(moved) && !(moved <= travel)) travel = moved;
   }
   return travel;

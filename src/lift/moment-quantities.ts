@@ -9,6 +9,7 @@ import {
 } from '../messages.ts';
 import type { FrameQuantity, Side } from './lift-record.ts';
 import { RATIO_KNEE_SHARE, SHARE_FLOOR_NM_PER_KG } from './limits.ts';
+import { perFrame } from './per-frame.ts';
 import { ankleShare, hipKneeRatio, hipShare } from './shares.ts';
 
 type Joints = Readonly<Record<LoadedJoint, MomentSeries>>;
@@ -41,7 +42,7 @@ function sideQuantities(loads: JointLoads, joints: Joints | null, side: Side, ne
   // One leg carries about half: its floor is half of that of both.
   const massKg = (loads.motion.bodyMassKg + loads.motion.barMassKg) * (side === 'both' ? 1 : 0.5);
   const { hip, knee, ankle } = joints ?? unknownJoints(loads.frames);
-  const of = (make: (f: number) => number) => Float64Array.from({ length: loads.frames }, (_, f) => make(f));
+  const of = (make: (f: number) => number) => perFrame(loads.frames, make);
   const total = { hip: hip.total, knee: knee.total, ankle: ankle.total };
   const dimensionless = (quantity: string, values: Float64Array, reason: string): FrameQuantity => ({
     quantity,

@@ -4,24 +4,25 @@ import type { JointLoads } from '../mechanics/joint-loads.ts';
 import { needsBar, needsForcePlates, needsLandmarks, needsUpperBody } from '../messages.ts';
 import { firstDifferenceInto } from '../numerics/differences.ts';
 import { footInclination, kneeFlexion, sagittalInclination, thighElevation } from './angles.ts';
-import { absentLandmarks, jointPoint, LANDMARKS_OF, landmarkPoint, type PointName } from './landmark-points.ts';
+import { absentLandmarks, LANDMARKS_OF, type LiftPoints, type PointName } from './landmark-points.ts';
 import type { FrameQuantity, Side } from './lift-record.ts';
+import { perFrame } from './per-frame.ts';
 
 const LEGS = ['left', 'right'] as const;
 
 /** Where the body, the bar and the forces on the floor are: angles in degrees, lengths in metres, forces in newtons. */
-export function postureQuantities(loads: JointLoads): FrameQuantity[] {
-  return [...angles(loads), ...overTheFoot(loads), ...bodyAndBar(loads), ...floorForces(loads)];
+export function postureQuantities(loads: JointLoads, points: LiftPoints): FrameQuantity[] {
+  return [...angles(loads, points), ...overTheFoot(loads, points), ...bodyAndBar(loads, points), ...floorForces(loads)];
 }
 
-function angles(loads: JointLoads): FrameQuantity[] {
+function angles(loads: JointLoads, points: LiftPoints): FrameQuantity[] {
   const legAngle = (
     quantity: string,
     parts: readonly ('hip' | 'knee' | 'ankle')[],
     angle: (...points: PointSeries[]) => Float64Array,
-  ) => leftRightBoth(loads, quantity, 'deg', (side) => parts.map((part) => joint(loads, `${side}_${part}`)), angle);
+  ) => leftRightBoth(loads, quantity, 'deg', (side) => parts.map((part) => joint(points, `${side}_${part}`)), angle);
   return [
-    single(loads, 'trunk_lean', 'deg', [joint(loads, 'mid_hip'), joint(loads, 'mid_shoulder')], sagittalInclination),
+    single(loads, 'trunk_lean', 'deg', [joint(points, 'mid_hip'), joint(points, 'mid_shoulder')], sagittalInclination),
     ...legAngle('thigh_elevation', ['hip', 'knee'], thighElevation),
     ...legAngle('shank_inclination', ['ankle', 'knee'], sagittalInclination),
     ...legAngle('knee_flexion', ['hip', 'knee', 'ankle'], kneeFlexion),
@@ -29,17 +30,17 @@ function angles(loads: JointLoads): FrameQuantity[] {
       loads,
       'foot_inclination',
       'deg',
-      (side) => [landmark(loads, `${side}_heel`), landmark(loads, `${side}_big_toe`)],
+      (side) => [landmark(points, `${side}_heel`), landmark(points, `${side}_big_toe`)],
       footInclination,
     ),
   ];
 }
 
 /** Knee over toe, and where the centres of mass and pressure lie along the foot (0 heel, 1 tip of the big toe). */
-function overTheFoot(loads: JointLoads): FrameQuantity[] {
+function overTheFoot(loads: JointLoads, points: LiftPoints): FrameQuantity[] {
   const feet = ['left_heel', 'right_heel', 'left_big_toe', 'right_big_toe'] as const;
-  const absent = absentLandmarks(loads.motion, feet);
-  const [leftHeel, rightHeel, leftToe, rightToe] = feet.map((name) => landmarkPoint(loads.motion, name));
+  const absent = absentLandmarks(points, feet);
+  const [leftHeel, rightHeel, leftToe, rightToe] = feet.map((name) => points.landmark(name));
   const heel = leftHeel && rightHeel ? along(leftHeel, rightHeel, 0.5) : null;
   const toe = leftToe && rightToe ? along(leftToe, rightToe, 0.5) : null;
   const alongFoot = (quantity: string, point: Float64Array | null, needs: string): FrameQuantity => ({
@@ -54,8 +55,8 @@ function overTheFoot(loads: JointLoads): FrameQuantity[] {
       loads,
       'knee_over_toe',
       'm',
-      (side) => [joint(loads, `${side}_knee`), landmark(loads, `${side}_big_toe`)],
-      (knee, tip) => Float64Array.from({ length: loads.frames }, (_, f) => knee[3 * f] - tip[3 * f]),
+      (side) => [joint(points, `${side}_knee`), landmark(points, `${side}_big_toe`)],
+      (knee, tip) => perFrame(loads.frames, (f) => knee[3 * f] - tip[3 * f]),
     ),
     alongFoot('com_along_foot', loads.centreOfMass, needsUpperBody()),
     alongFoot('cop_along_foot', loads.centreOfPressure, needsUpperBody()),
@@ -63,9 +64,9 @@ function overTheFoot(loads: JointLoads): FrameQuantity[] {
   ];
 }
 
-function bodyAndBar(loads: JointLoads): FrameQuantity[] {
+function bodyAndBar(loads: JointLoads, points: LiftPoints): FrameQuantity[] {
   const { motion } = loads;
-  const hip = joint(loads, 'mid_hip');
+  const hip = joint(points, 'mid_hip');
   const hipHeight = single(loads, 'hip_height', 'm', [hip], (point) =>
     coordinate(point, 1, -motion.trajectories.floorHeightM),
   );
@@ -100,12 +101,12 @@ interface NamedPoint {
   readonly series: PointSeries | null;
 }
 
-function joint(loads: JointLoads, name: PointName): NamedPoint {
-  return { landmarks: LANDMARKS_OF[name], series: jointPoint(loads.motion, name) };
+function joint(points: LiftPoints, name: PointName): NamedPoint {
+  return { landmarks: LANDMARKS_OF[name], series: points.joint(name) };
 }
 
-function landmark(loads: JointLoads, name: Landmark): NamedPoint {
-  return { landmarks: [name], series: landmarkPoint(loads.motion, name) };
+function landmark(points: LiftPoints, name: Landmark): NamedPoint {
+  return { landmarks: [name], series: points.landmark(name) };
 }
 
 function single(
@@ -132,7 +133,7 @@ function leftRightBoth(
   make: (...points: PointSeries[]) => Float64Array,
 ): FrameQuantity[] {
   const [left, right] = LEGS.map((side) => single(loads, quantity, unit, points(side), make, side));
-  const values = left.values.map((value, f) => (value + right.values[f]) / 2);
+  const values = perFrame(loads.frames, (f) => (left.values[f] + right.values[f]) / 2);
   const absent = [...points('left'), ...points('right')].filter((p) => p.series === null).flatMap((p) => p.landmarks);
   const reason = absent.length > 0 ? needsLandmarks([...new Set(absent)]) : undefined;
   return [{ quantity, side: 'both', unit, values, reason }, left, right];
@@ -149,7 +150,7 @@ function column(quantity: string, unit: string, values: Float64Array, reason?: s
 }
 
 function coordinate(points: Float64Array, axis: number, plus = 0): Float64Array {
-  return Float64Array.from({ length: points.length / 3 }, (_, f) => points[3 * f + axis] + plus);
+  return perFrame(points.length / 3, (f) => points[3 * f + axis] + plus);
 }
 
 function velocity(loads: JointLoads, values: Float64Array): Float64Array {
@@ -161,7 +162,7 @@ function velocity(loads: JointLoads, values: Float64Array): Float64Array {
 
 /** Foot of the perpendicular from `point` on the line heel → toe in the floor plane, as a share of its length. */
 function shareAlong(heel: PointSeries, toe: PointSeries, point: Float64Array): Float64Array {
-  return Float64Array.from({ length: point.length / 3 }, (_, f) => {
+  return perFrame(point.length / 3, (f) => {
     const i = 3 * f;
     const x = toe[i] - heel[i];
     const z = toe[i + 2] - heel[i + 2];

@@ -10,21 +10,23 @@ export interface Demand {
 
 export type BodyName = SegmentMotion['name'];
 
-/** The demand of every segment and of the barbell, by name. Accelerations by the compact second difference; NaN in the first and last frame. */
-export function bodyWrenches(motion: BodyMotion): ReadonlyMap<BodyName, Demand> {
-  const { frames, frameRateHz } = motion;
+export function zeroDemand(frames: number): Demand {
+  return { total: zeroWrench(frames), gravity: zeroWrench(frames) };
+}
+
+/**
+ * Returns the function that adds a body's demand to a sum of demands. Accelerations by the compact second difference; NaN in
+ * the first and last frame. Its scratch is made once and serves every body.
+ */
+export function demandAdder({ frames, frameRateHz }: BodyMotion): (sum: Demand, body: SegmentMotion) => void {
   const acceleration = new Float64Array(3 * frames);
   const axisAcceleration = new Float64Array(3 * frames);
-  const found = new Map<BodyName, Demand>();
-  for (const body of bodiesOf(motion)) {
-    const demand = { total: zeroWrench(frames), gravity: zeroWrench(frames) };
+  return (sum, body) => {
     secondDifferenceInto(acceleration, body.centre, 3, 1 / frameRateHz);
     if (body.transverseInertiaKgM2 !== 0) secondDifferenceInto(axisAcceleration, body.axis, 3, 1 / frameRateHz);
-    addBodyInto(demand.total, body, acceleration, axisAcceleration);
-    addRestingBodyInto(demand.gravity, body.massKg, body.centre);
-    found.set(body.name, demand);
-  }
-  return found;
+    addBodyInto(sum.total, body, acceleration, axisAcceleration);
+    addRestingBodyInto(sum.gravity, body.massKg, body.centre);
+  };
 }
 
 /** All bodies: the segments and, where a load is carried, the barbell. */

@@ -1,5 +1,5 @@
 import type { BodyMotion, JointName } from '../body/body-motion.ts';
-import { type BodyName, type Demand, isAboveHips } from './body-wrenches.ts';
+import { type BodyName, bodiesOf, type Demand, demandAdder, isAboveHips, zeroDemand } from './body-wrenches.ts';
 import { LOADED_JOINTS, type LoadedJoint, type MomentSeries } from './joint-loads.ts';
 import { addWrenchInto, momentAboutZ, type Wrench, zeroWrench } from './wrench.ts';
 
@@ -24,17 +24,12 @@ const SEGMENT_ABOVE: Readonly<Record<LoadedJoint, 'thigh' | 'shank' | null>> = {
  *
  * At each cut the lower part gives the upper part the sum of its bodies' demands: F = Σ m(a − g), M_P = Σ (r − P) × F + Ḣ.
  */
-export function momentsFromAbove(
-  motion: BodyMotion,
-  demands: ReadonlyMap<BodyName, Demand>,
-): { readonly moments: JointMoments; readonly ground: Demand } {
-  const above: Demand = { total: zeroWrench(motion.frames), gravity: zeroWrench(motion.frames) };
+export function momentsFromAbove(motion: BodyMotion): { readonly moments: JointMoments; readonly ground: Demand } {
+  const above = zeroDemand(motion.frames);
+  const addDemand = demandAdder(motion);
+  const bodies = bodiesOf(motion);
   const add = (isWanted: (name: BodyName) => boolean) => {
-    for (const [name, demand] of demands) {
-      if (!isWanted(name)) continue;
-      addWrenchInto(above.total, demand.total);
-      addWrenchInto(above.gravity, demand.gravity);
-    }
+    for (const body of bodies) if (isWanted(body.name)) addDemand(above, body);
   };
   const moments = {} as Record<LoadedJoint, MomentSeries>;
   add(isAboveHips);
@@ -47,6 +42,21 @@ export function momentsFromAbove(
   return { moments, ground: above };
 }
 
+/** The demands of thighs, shanks and feet, by name. */
+export type LegDemands = ReadonlyMap<BodyName, Demand>;
+
+export function legDemands(motion: BodyMotion): LegDemands {
+  const addDemand = demandAdder(motion);
+  const demands = new Map<BodyName, Demand>();
+  for (const body of motion.segments) {
+    if (isAboveHips(body.name)) continue;
+    const demand = zeroDemand(motion.frames);
+    addDemand(demand, body);
+    demands.set(body.name, demand);
+  }
+  return demands;
+}
+
 /**
  * Moments from the measured ground reaction up: foot, shank, thigh, from the far end to the near one. What the floor gives
  * and the bodies below the cut do not use reaches the part above: F = F_ground − Σ m(a − g).
@@ -56,7 +66,7 @@ export function momentsFromAbove(
  */
 export function momentsFromBelow(
   motion: BodyMotion,
-  demands: ReadonlyMap<BodyName, Demand>,
+  demands: LegDemands,
   ground: Wrench,
   side: 'left' | 'right' | null,
 ): JointMoments {
@@ -88,9 +98,11 @@ function extensorMoment(
   const unknown = () => new Float64Array(motion.frames).fill(Number.NaN);
   const point = motion.joints[centre];
   if (!point) return { total: unknown(), gravity: unknown(), inertial: unknown() };
-  const signed = (wrench: Wrench) => momentAboutZ(wrench, point).map((moment) => EXTENSOR_SIGN[joint] * moment);
-  const whole = signed(total);
+  const sign = EXTENSOR_SIGN[joint];
+  const whole = momentAboutZ(total, point, sign);
   if (!gravity) return { total: whole, gravity: unknown(), inertial: unknown() };
-  const still = signed(gravity);
-  return { total: whole, gravity: still, inertial: whole.map((moment, frame) => moment - still[frame]) };
+  const still = momentAboutZ(gravity, point, sign);
+  const inertial = new Float64Array(motion.frames);
+  for (let frame = 0; frame < inertial.length; frame++) inertial[frame] = whole[frame] - still[frame];
+  return { total: whole, gravity: still, inertial };
 }

@@ -4,8 +4,7 @@ import type { ForcePlateTrack } from '../capture/recording.ts';
 import { GRAVITY_M_PER_S2 } from '../numerics/constants.ts';
 import { median } from '../numerics/statistics.ts';
 import { markEdgesInto } from '../reconstruction/edge-frames.ts';
-import { bodiesOf, bodyWrenches } from './body-wrenches.ts';
-import { type JointMoments, momentsFromAbove, momentsFromBelow } from './cut-moments.ts';
+import { type JointMoments, legDemands, momentsFromAbove, momentsFromBelow } from './cut-moments.ts';
 import { forceMismatch } from './force-mismatch.ts';
 import { checkForcePlateSides } from './force-plate-sides.ts';
 import { type GroundReaction, groundReaction } from './ground-wrench.ts';
@@ -31,18 +30,18 @@ export function jointLoads(
   forcePlates: readonly ForcePlateTrack[],
   turn: Float64Array,
 ): JointLoads {
-  const demands = bodyWrenches(motion);
   const floorM = motion.trajectories.floorHeightM;
   const leastVerticalN = LEAST_PRESSED_SHARE * motion.bodyMassKg * GRAVITY_M_PER_S2;
-  const above = motion.upperBodyKnown ? momentsFromAbove(motion, demands) : null;
+  const above = motion.upperBodyKnown ? momentsFromAbove(motion) : null;
   const predicted = above?.ground.total ?? null;
   const predictedCentre = predicted && centreOfPressure(predicted, floorM, leastVerticalN);
 
   const cutoffHz = forceCutoffHz(motion);
   const ground = forcePlates.length > 0 ? groundReaction(forcePlates, turn, motion, cutoffHz) : null;
   if (ground) checkForcePlateSides(ground, forcePlates, motion, leastVerticalN);
+  const demands = ground && legDemands(motion);
   const fromFoot = (side: 'left' | 'right' | null, wrench: Wrench | null | undefined): JointMoments | null =>
-    wrench ? momentsFromBelow(motion, demands, wrench, side) : null;
+    wrench && demands ? momentsFromBelow(motion, demands, wrench, side) : null;
   const fromBelow = ground && {
     both: fromFoot(null, ground.both),
     left: fromFoot('left', ground.left),
@@ -51,6 +50,7 @@ export function jointLoads(
   const measured = ground?.both ?? null;
   const measuredCentre = measured && centreOfPressure(measured, floorM, leastVerticalN);
 
+  const centres = above && centresOfMass(motion);
   const edge = filterEdges(motion, ground);
   const mismatch =
     above && predicted && predictedCentre && measured && measuredCentre && fromBelow?.both
@@ -70,8 +70,8 @@ export function jointLoads(
     primary,
     fromAbove: above?.moments ?? null,
     fromBelow,
-    centreOfMass: above && centreOfMass(bodiesOf(motion), motion.frames),
-    bodyCentreOfMass: above && centreOfMass(motion.segments, motion.frames),
+    centreOfMass: centres?.system ?? null,
+    bodyCentreOfMass: centres?.body ?? null,
     groundForce: predicted?.force ?? null,
     centreOfPressure: predictedCentre,
     measuredForce: measured?.force ?? null,
@@ -84,16 +84,27 @@ export function jointLoads(
   };
 }
 
-/** Mass-weighted mean of the centres, `3 * frame`, metres; NaN where a body is not placed. */
-function centreOfMass(bodies: readonly SegmentMotion[], frames: number): Float64Array {
-  const out = new Float64Array(3 * frames);
+/** Mass-weighted means of the centres, of the lifter and of lifter and bar, `3 * frame`, metres; NaN where a body is not placed. */
+function centresOfMass({ segments, barbell, frames }: BodyMotion): {
+  readonly body: Float64Array;
+  readonly system: Float64Array;
+} {
+  const sum = new Float64Array(3 * frames);
   let massKg = 0;
-  for (const body of bodies) {
-    massKg += body.massKg;
-    for (let i = 0; i < out.length; i++) out[i] += body.massKg * body.centre[i];
-  }
-  for (let i = 0; i < out.length; i++) out[i] /= massKg;
-  return out;
+  const add = ({ massKg: ownKg, centre }: SegmentMotion) => {
+    massKg += ownKg;
+    for (let i = 0; i < sum.length; i++) sum[i] += ownKg * centre[i];
+  };
+  const mean = () => {
+    const out = new Float64Array(sum.length);
+    for (let i = 0; i < out.length; i++) out[i] = sum[i] / massKg;
+    return out;
+  };
+  for (const segment of segments) add(segment);
+  const body = mean();
+  if (!barbell) return { body, system: body };
+  add(barbell);
+  return { body, system: mean() };
 }
 
 /** The trunk's cut-off: forces follow the trunk, which holds most of the mass. NaN where the points were not filtered. */

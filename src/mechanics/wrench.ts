@@ -38,13 +38,17 @@ export function addBodyInto(
     force[i] += fx;
     force[i + 1] += fy;
     force[i + 2] += fz;
-    moment[i] += centre[i + 1] * fz - centre[i + 2] * fy;
-    moment[i + 1] += centre[i + 2] * fx - centre[i] * fz;
-    moment[i + 2] += centre[i] * fy - centre[i + 1] * fx;
-    if (inertia === 0) continue;
-    moment[i] += inertia * (axis[i + 1] * axisAcceleration[i + 2] - axis[i + 2] * axisAcceleration[i + 1]);
-    moment[i + 1] += inertia * (axis[i + 2] * axisAcceleration[i] - axis[i] * axisAcceleration[i + 2]);
-    moment[i + 2] += inertia * (axis[i] * axisAcceleration[i + 1] - axis[i + 1] * axisAcceleration[i]);
+    let mx = centre[i + 1] * fz - centre[i + 2] * fy;
+    let my = centre[i + 2] * fx - centre[i] * fz;
+    let mz = centre[i] * fy - centre[i + 1] * fx;
+    if (inertia !== 0) {
+      mx += inertia * (axis[i + 1] * axisAcceleration[i + 2] - axis[i + 2] * axisAcceleration[i + 1]);
+      my += inertia * (axis[i + 2] * axisAcceleration[i] - axis[i] * axisAcceleration[i + 2]);
+      mz += inertia * (axis[i] * axisAcceleration[i + 1] - axis[i + 1] * axisAcceleration[i]);
+    }
+    moment[i] += mx;
+    moment[i + 1] += my;
+    moment[i + 2] += mz;
   }
 }
 
@@ -68,12 +72,12 @@ export function addWrenchInto(total: Wrench, other: Wrench, sign: 1 | -1 = 1): v
   }
 }
 
-/** Moment about the medio-lateral axis (+Z) through a moving point, N·m, one value a frame. */
-export function momentAboutZ(wrench: Wrench, point: Float64Array): Float64Array {
+/** Moment about the medio-lateral axis (`sign` · Z) through a moving point, N·m, one value a frame. */
+export function momentAboutZ(wrench: Wrench, point: Float64Array, sign: 1 | -1 = 1): Float64Array {
   const { force, moment } = wrench;
   const out = new Float64Array(force.length / 3);
   for (let frame = 0, i = 0; frame < out.length; frame++, i += 3) {
-    out[frame] = moment[i + 2] - (point[i] * force[i + 1] - point[i + 1] * force[i]);
+    out[frame] = sign * (moment[i + 2] - (point[i] * force[i + 1] - point[i + 1] * force[i]));
   }
   return out;
 }

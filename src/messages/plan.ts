@@ -135,9 +135,24 @@ export const planHeading = (
 export const foreseenHeading = (whitePx: number, slowPx: number, slowS: number): string =>
   `Foreseen 95 % intervals from errors of the points in the pictures alone (${whitePx} px new in every frame, ${slowPx} px that stay about ${slowS} s):`;
 
+/** Heading of the table of all kinds of doubt. */
+export const wholeChainHeading = (): string =>
+  'All kinds of doubt at parallel, with a calibration that keeps its limits (part of the variance, %):';
+
+/** Half width of an interval with its unit. */
+export const halfWidthText = (half: number, quantity: string): string =>
+  quantity.endsWith('_deg')
+    ? `${half.toFixed(1)}°`
+    : quantity.endsWith('_nm')
+      ? `${half.toFixed(0)} N·m`
+      : half.toFixed(3);
+
+/** A share of a variance, whole per cent. */
+export const shareText = (share: number): string => (share < 0.005 ? '<1' : (100 * share).toFixed(0));
+
 /** What the numbers leave out, and what one of these is worth. */
 export const planLeavesOut = (perDegree: number, limitDeg: number): string =>
-  `Not included: errors of the calibration, of the vertical, of the clocks, of joint centres and of segment masses; points count as seen even where they are hidden. ` +
+  `Points count as seen even where they are hidden. ` +
   `A vertical that is 1° wrong moves the hip share at parallel by ${fixed(perDegree, 3)}; the accepted ${limitDeg}° by ${fixed(limitDeg * perDegree, 3)}.`;
 
 export const viewFits = (camera: string, marginShare: number, what: string, posture: string): string =>

@@ -66,6 +66,72 @@ export const keypointsOutsideImage = (
     },
   );
 
+/** A view without the lifter. */
+export const lifterHardlySeen = (
+  file: string,
+  camera: string,
+  keypoints: readonly string[],
+  share: number,
+  limit: number,
+) =>
+  new DataError(
+    'lifter-hardly-seen',
+    `${file}: view "${camera}" (${list(keypoints)}) sees hips, knees, ankles and shoulders in ${percent(share)} of the samples ` +
+      `(at least ${percent(limit)} by two views). Is the lifter in the picture, and is the detector sure of it? ` +
+      'Check the keypoints and settings.minimum_confidence.',
+    { camera, share, limit },
+  );
+
+/** A video that stood still. */
+export const viewFrozen = (
+  file: string,
+  camera: string,
+  keypoints: readonly string[],
+  longestS: number,
+  share: number,
+  limitS: number,
+  limitShare: number,
+) =>
+  new DataError(
+    'view-frozen',
+    `${file}: view "${camera}" (${list(keypoints)}) stands still while another view moves: the same keypoints to the last ` +
+      `digit for up to ${longestS.toFixed(1)} s (limit ${limitS} s), in ${percent(share)} of its frames (limit ${percent(limitShare)}). ` +
+      'Did the camera or the conversion of its video stall, or was a slow video filled up with copies of its frames? ' +
+      'Give keypoints of the video as it was filmed, with its own frame_rate_hz or frame_times, or leave the view out.',
+    { camera, longestS, limitS, share, limitShare },
+  );
+
+/** One keypoint that is not tracked. */
+export const keypointNeverMoves = (
+  file: string,
+  camera: string,
+  keypoints: readonly string[],
+  landmark: string,
+  other: string,
+  travelPx: number,
+) =>
+  new DataError(
+    'keypoint-never-moves',
+    `${file}: ${landmark} in view "${camera}" (${list(keypoints)}) has one and the same place in every frame, while it moves over ` +
+      `${travelPx.toFixed(0)} px in view "${other}". It was not tracked: leave ${landmark} out of that file, or track it again.`,
+    { camera, landmark, other, travelPx },
+  );
+
+/** A track that is mostly on someone else. */
+export const personUnclear = (
+  file: string,
+  camera: string,
+  keypoints: readonly string[],
+  share: number,
+  limit: number,
+) =>
+  new DataError(
+    'person-unclear',
+    `${file}: view "${camera}" (${list(keypoints)}) leaps between people: ${percent(share)} of its frames (limit ${percent(limit)}) do not go on ` +
+      'from where the longest stretch is. Track one person only: crop the video to the lifter, or tell the detector whom to follow.',
+    { camera, share, limit },
+  );
+
 /** The views share too little time. */
 export const viewsDoNotOverlap = (
   file: string,
@@ -83,13 +149,19 @@ export const viewsDoNotOverlap = (
   );
 
 /** Rays of the views miss each other everywhere. */
-export const viewsDisagree = (file: string, medianPx: number, limitPx: number, cameras: readonly string[]) =>
+export const viewsDisagree = (
+  file: string,
+  share: number,
+  missPx: number,
+  limitPx: number,
+  cameras: readonly string[],
+) =>
   new DataError(
     'views-disagree',
-    `${file}: the views do not fit together: half of all points miss their keypoints by more than ${medianPx.toFixed(0)} px ` +
+    `${file}: the views do not fit together: ${percent(share)} of all points miss their keypoints by more than ${missPx.toFixed(0)} px ` +
       `(limit ${limitPx.toFixed(0)} px). Are the cameras swapped (views: ${list(cameras)}), is the rig from another set-up, ` +
       'was a camera moved after calibration, is offset_s wrong, or is a video rotated, mirrored or scaled?',
-    { medianPx, limitPx },
+    { share, missPx, limitPx },
   );
 
 /** Most rays meet behind a camera. */
@@ -169,6 +241,14 @@ export const reconstructionNotes = {
     `Only the time all views share is used: ${startS.toFixed(2)} to ${endS.toFixed(2)} s.`,
   outsideImage: (camera: string, samples: number, share: number) =>
     `${samples} keypoints of the view "${camera}" lie more than ${percent(share)} outside its image and are left out.`,
+  frozenFrames: (camera: string, frames: number, longestS: number) =>
+    `The view "${camera}" repeats its picture in ${frames} frames (up to ${longestS.toFixed(2)} s) while another view moves; they are left out.`,
+  otherPerson: (camera: string, frames: number, stretches: number) =>
+    `The view "${camera}" leaps to another person in ${stretches === 1 ? 'one stretch' : `${stretches} stretches`} (${frames} frames); these are left out.`,
+  sidesPutRight: (camera: string, pairs: readonly { readonly pair: string; readonly frames: number }[]) =>
+    `In the view "${camera}" left and right were exchanged for a while and were put right: ${pairs
+      .map(({ pair, frames }) => `${pair} in ${frames} ${frames === 1 ? 'frame' : 'frames'}`)
+      .join(', ')}.`,
   viewLeftOut: (camera: string, samples: number) =>
     `In ${samples} samples the view "${camera}" disagreed with the others and was left out.`,
   viewUnused: (camera: string) => `No point accepted rests on the view "${camera}".`,
@@ -187,4 +267,26 @@ export const reconstructionNotes = {
   residualFallback: (landmark: string, cutoffHz: number) =>
     `${landmark}: no stretch is long enough for residual analysis; the cut-off is ${cutoffHz} Hz.`,
   landmarkEmpty: (landmark: string) => `${landmark} could not be placed in space in any frame.`,
+};
+
+/** Sentences of the noise model: what its numbers rest on and what cannot be told. */
+export const noiseNotes = {
+  views: (slowS: number) =>
+    `Pixel noise: the part that is new in every frame comes from the fourth differences of each track, view by view; the part that stays for about ${slowS} s (a prior) from what the views contradict each other in.`,
+  slowShared:
+    'Two views have one redundant residual a point: their slow noise cannot be told apart and is shared out equally, and an error along the line that the other camera draws in the image is not seen at all.',
+  residualsOnly:
+    'No track has enough frames in a row to tell its frame-to-frame noise: it is what the views contradict each other in, taken as alike in all views.',
+  slowDoubtful: (slowPx: number, whitePx: number) =>
+    `The views contradict each other by ${slowPx.toFixed(1)} px for longer than a frame, though their tracks shake by only ${whitePx.toFixed(1)} px: is offset_s, frame_rate_hz or readout_s of a view wrong, was a camera moved after calibration, or does a view's detector place joints elsewhere?`,
+  slowUnknown: 'Too few samples are seen by all views: slow pixel noise is unknown and counted as none.',
+  scaled: (factor: number) =>
+    `The views contradict each other ${factor > 1 ? 'more' : 'less'} than the frame-to-frame noise of their tracks says: its variance was multiplied by ${factor.toFixed(2)}.`,
+  borrowed: (landmark: string, cameras: readonly string[]) =>
+    `${landmark} is seen too rarely by ${list(cameras)} to tell its own pixel noise; it is taken from the other landmarks and views.`,
+  pointsStated: 'The noise of the 3D points is the stated standard deviation.',
+  pointsMeasured:
+    'The noise of the 3D points comes from the fourth differences of each coordinate. Noise that stays for several frames looks like motion: it is unknown and counted as none.',
+  pointsBorrowed: (landmark: string) =>
+    `${landmark} is seen too rarely to tell its own noise; that of the other landmarks is used.`,
 };

@@ -5,6 +5,7 @@ export {
   designFrequencyHz,
   FEWEST_FILTER_SAMPLES,
   HIGHEST_CUTOFF_SHARE,
+  zeroLagFilterPlan,
   zeroLagGain,
   zeroLagLowPass,
 } from './zero-lag-filter.ts';

@@ -39,14 +39,66 @@ export function medianAbsoluteDeviation(x: ArrayLike<number>): number {
 export function quantile(x: ArrayLike<number>, p: number): number {
   if (!(p >= 0 && p <= 1)) throw new RangeError(`quantile: probability ${p} is not within 0 to 1`);
   if (x.length === 0) return Number.NaN;
-  const sorted = Float64Array.from(x).sort();
-  // A typed array sorts NaN to the end.
-  if (Number.isNaN(sorted[sorted.length - 1])) return Number.NaN;
-  const at = (sorted.length - 1) * p;
+  const work = new Float64Array(x.length);
+  for (let i = 0; i < work.length; i++) {
+    if (Number.isNaN(x[i])) return Number.NaN;
+    work[i] = x[i];
+  }
+  const at = (work.length - 1) * p;
   const below = Math.floor(at);
-  const above = Math.min(below + 1, sorted.length - 1);
   const part = at - below;
-  return part === 0 ? sorted[below] : sorted[below] + part * (sorted[above] - sorted[below]);
+  const lower = select(work, below, 0, work.length - 1);
+  if (part === 0) return lower;
+  // What selection leaves behind `below` is no smaller: the next order statistic is the least of it.
+  let upper = work[below + 1];
+  for (let i = below + 2; i < work.length; i++) if (work[i] < upper) upper = work[i];
+  return lower + part * (upper - lower);
+}
+
+/** Longer pieces are narrowed around a sample's order statistics first: the value of the source. */
+const SAMPLED_FROM = 600;
+
+/**
+ * The k-th smallest of x[left … right], put at x[k] with nothing greater before it and nothing smaller behind it (Floyd &
+ * Rivest 1975, Comm. ACM 18:173, Algorithm 489): linear time, without sorting. x holds no NaN.
+ */
+function select(x: Float64Array, k: number, left: number, right: number): number {
+  while (right > left) {
+    if (right - left > SAMPLED_FROM) {
+      const n = right - left + 1;
+      const rank = k - left + 1;
+      const z = Math.log(n);
+      const sample = 0.5 * Math.exp((2 * z) / 3);
+      const sd = 0.5 * Math.sqrt((z * sample * (n - sample)) / n) * Math.sign(rank - n / 2);
+      select(
+        x,
+        k,
+        Math.max(left, Math.floor(k - (rank * sample) / n + sd)),
+        Math.min(right, Math.floor(k + ((n - rank) * sample) / n + sd)),
+      );
+    }
+    const pivot = x[k];
+    let i = left;
+    let j = right;
+    swap(x, left, k);
+    if (x[right] > pivot) swap(x, left, right);
+    while (i < j) {
+      swap(x, i++, j--);
+      while (x[i] < pivot) i++;
+      while (x[j] > pivot) j--;
+    }
+    if (x[left] === pivot) swap(x, left, j);
+    else swap(x, ++j, right);
+    if (j <= k) left = j + 1;
+    if (k <= j) right = j - 1;
+  }
+  return x[k];
+}
+
+function swap(x: Float64Array, i: number, j: number): void {
+  const kept = x[i];
+  x[i] = x[j];
+  x[j] = kept;
 }
 
 /** Root of the mean square. */

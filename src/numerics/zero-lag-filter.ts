@@ -1,3 +1,5 @@
+import type { PlannedSmoother } from './planned-smoother.ts';
+
 /*
  * Second-order Butterworth low-pass filter, run forward and backward (zero lag).
  * Throughout, `cutoffHz` is the −3 dB point of the whole forward-and-backward filter and `designHz` that of one pass.
@@ -59,7 +61,17 @@ export function zeroLagGain(hz: number, cutoffHz: number, rateHz: number): numbe
  * RangeError: fewer than 4 samples, a sample that is not finite, cutoffHz ≤ 0 or ≥ 0.4 rateHz.
  */
 export function zeroLagLowPass(x: ArrayLike<number>, rateHz: number, cutoffHz: number): Float64Array {
-  const n = x.length;
+  const plan = zeroLagFilterPlan(x.length, rateHz, cutoffHz);
+  const out = Float64Array.from(x);
+  for (let i = 0; i < out.length; i++) {
+    if (!Number.isFinite(out[i])) throw new RangeError(`zeroLagLowPass: sample ${i} is not finite`);
+  }
+  plan.applyInto(out, 0, out, 0, 1);
+  return out;
+}
+
+/** `zeroLagLowPass` of series of n samples, planned: same results, nothing allocated when run. */
+export function zeroLagFilterPlan(n: number, rateHz: number, cutoffHz: number): PlannedSmoother {
   if (n < FEWEST_FILTER_SAMPLES) {
     throw new RangeError(`zeroLagLowPass: ${n} samples; at least ${FEWEST_FILTER_SAMPLES} wanted`);
   }
@@ -68,25 +80,21 @@ export function zeroLagLowPass(x: ArrayLike<number>, rateHz: number, cutoffHz: n
       `zeroLagLowPass: cut-off ${cutoffHz} Hz is not between 0 and ${HIGHEST_CUTOFF_SHARE} of the rate ${rateHz} Hz`,
     );
   }
-  const first = x[0];
-  const slope = (x[n - 1] - first) / (n - 1);
+  const { b, a } = butterworthLowPass(designFrequencyHz(cutoffHz, rateHz), rateHz);
   const padding = Math.ceil((PADDING_PERIODS * rateHz) / cutoffHz);
   const padded = new Float64Array(n + 2 * padding);
-  for (let i = 0; i < n; i++) {
-    if (!Number.isFinite(x[i])) throw new RangeError(`zeroLagLowPass: sample ${i} is not finite`);
-    padded[padding + i] = x[i] - (first + slope * i);
-  }
-  continueOddly(padded, padding, n);
-
-  const { b, a } = butterworthLowPass(designFrequencyHz(cutoffHz, rateHz), rateHz);
-  runForward(padded, b, a);
-  padded.reverse();
-  runForward(padded, b, a);
-  padded.reverse();
-
-  const out = new Float64Array(n);
-  for (let i = 0; i < n; i++) out[i] = padded[padding + i] + (first + slope * i);
-  return out;
+  return {
+    samples: n,
+    applyInto(out, outAt, x, xAt, stride) {
+      const first = x[xAt];
+      const slope = (x[xAt + (n - 1) * stride] - first) / (n - 1);
+      for (let i = 0, at = xAt; i < n; i++, at += stride) padded[padding + i] = x[at] - (first + slope * i);
+      continueOddly(padded, padding, n);
+      runForward(padded, b, a);
+      runBackward(padded, b, a, padding);
+      for (let i = 0, at = outAt; i < n; i++, at += stride) out[at] = padded[padding + i] + (first + slope * i);
+    },
+  };
 }
 
 /** Fills `padding` places on each side of the n samples, which begin and end at 0, with their odd periodic continuation. */
@@ -108,6 +116,23 @@ function runForward(x: Float64Array, b: readonly number[], a: readonly number[])
   let state1 = (1 - b0) * x[0];
   let state2 = (b2 - a2) * x[0];
   for (let i = 0; i < x.length; i++) {
+    const input = x[i];
+    const output = b0 * input + state1;
+    state1 = b1 * input - a1 * output + state2;
+    state2 = b2 * input - a2 * output;
+    x[i] = output;
+  }
+}
+
+/** The same from the last sample back to sample `end`. */
+function runBackward(x: Float64Array, b: readonly number[], a: readonly number[], end: number): void {
+  const [b0, b1, b2] = b;
+  const a1 = a[1];
+  const a2 = a[2];
+  const last = x.length - 1;
+  let state1 = (1 - b0) * x[last];
+  let state2 = (b2 - a2) * x[last];
+  for (let i = last; i >= end; i--) {
     const input = x[i];
     const output = b0 * input + state1;
     state1 = b1 * input - a1 * output + state2;

@@ -1,5 +1,7 @@
 import type { BodyMotion } from '../body/body-motion.ts';
 import { bodyMotion } from '../body/body-motion-from-trajectories.ts';
+import type { BodyShifts } from '../body/body-shifts.ts';
+import type { SegmentTable } from '../body/segment-table.ts';
 import type { Landmark } from '../capture/landmarks.ts';
 import { DEFAULT_SETTINGS, type Load, type Recording, type SegmentTableName, type Sex } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
@@ -24,12 +26,14 @@ export interface LoadedLifter {
  * Many postures of one lifter as the frames of one body motion, through the same code that analyses a recording. The frames
  * are no motion: only what holds frame by frame (places, angles, gravity parts of moments) has a meaning.
  *
- * position: `3 * (posture * landmarks.length + landmark)`, metres. `floorHeightM` 0.
+ * position: `3 * (posture * landmarks.length + landmark)`, metres. `floorHeightM` 0. table, shifts: as in `bodyMotion`.
  */
 export function posturesAsMotion(
   lifter: LoadedLifter,
   landmarks: readonly Landmark[],
   position: Float64Array,
+  table?: SegmentTable,
+  shifts?: BodyShifts,
 ): BodyMotion {
   const frames = position.length / (3 * landmarks.length);
   const samples = frames * landmarks.length;
@@ -55,7 +59,7 @@ export function posturesAsMotion(
       notes: [],
     },
   };
-  return bodyMotion(trajectories, recordingOf(lifter));
+  return bodyMotion(trajectories, recordingOf(lifter), table, shifts);
 }
 
 function recordingOf({ sex, massKg, load, segments }: LoadedLifter): Recording {

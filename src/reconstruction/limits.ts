@@ -30,6 +30,16 @@ export const OUTLIER_CLEARANCE_VARIANCES = 9;
  */
 export const VIEWS_DISAGREE_OF_DIAGONAL = 0.02;
 
+/**
+ * Shares of the points that must miss by so much: half at once (another rig), or a fifth (wrong clocks: feet and a lifter
+ * who stands still fit at any time). Common practice, no source.
+ */
+export const VIEWS_DISAGREE_SHARES = [0.5, 0.2] as const;
+
+/** Slow contradiction of the views that is no detector's: above this (px) and this many times the frame-to-frame noise. Common practice, no source. */
+export const SLOW_DOUBTFUL_PX = 3;
+export const SLOW_DOUBTFUL_OF_WHITE = 3;
+
 /** Views are refused where more than this share of the points falls behind a camera. Common practice, no source. */
 export const BEHIND_CAMERA_SHARE = 0.5;
 
@@ -42,8 +52,45 @@ export const OUTSIDE_IMAGE_SHARE = 0.2;
 /** A view is refused where more than this share of its keypoints lies further outside. Common practice, no source. */
 export const OUTSIDE_IMAGE_TOLERATED = 0.01;
 
+/** Hips, knees, ankles and shoulders must be seen in this share of the samples by two views. Common practice, no source. */
+export const SEEN_SHARE = 0.1;
+
+/**
+ * A view is refused where its video stands still for this long (seconds) at a stretch, or in more than this share of its
+ * frames, while another view goes on; shorter stalls are gaps. Common practice, no source.
+ */
+export const FROZEN_LONGEST_S = 1;
+export const FROZEN_SHARE = 0.55;
+
+/** A keypoint that never moves in one view is refused where another sees it travel further than this, px. Common practice, no source. */
+export const STUCK_TRAVEL_PX = 20;
+
+/** A view is refused where it is on other people in more than this share of its frames. Common practice, no source. */
+export const OTHERS_SHARE = 0.4;
+
 /** A landmark with fewer degrees of freedom than this borrows the pixel noise of the whole recording. Common practice, no source. */
 export const LEAST_FREEDOM_FOR_NOISE = 10;
+
+/**
+ * A track of a view with fewer fourth differences than this (both coordinates counted) borrows its frame-to-frame noise: the
+ * variance of 60 scatters by 30 %. Common practice, no source.
+ */
+export const LEAST_DIFFERENCES_FOR_NOISE = 60;
+
+/** How long the slow part of pixel noise is taken to last, seconds: a prior that no pair of views can check. Common practice, no source. */
+export const SLOW_S = 0.15;
+
+/** No keypoint is weighted as if it were better than this, px: what exact and rounded data leave is not a quality. Common practice, no source. */
+export const LEAST_NOISE_FOR_WEIGHTS_PX = 0.01;
+
+/**
+ * Points are solved again with new weights where a weight moves by more than this share: a wrong ratio of two weights by a
+ * share d costs d² / 4 of the variance. Common practice, no source.
+ */
+export const WEIGHT_CHANGE_TOLERATED = 0.1;
+
+/** The noise told from the tracks and the misfit of the views are called in disagreement beyond this factor of variances. Common practice, no source. */
+export const NOISE_DISAGREES = 1.5;
 
 /** Longest hole between two samples, in missing frames, that resampling onto another clock may bridge. */
 export const RESAMPLING_HOLE_FRAMES = 1;

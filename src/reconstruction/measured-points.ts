@@ -4,9 +4,11 @@ import type { KeypointTrack, PointTrack } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
 import { reconstructionNotes } from '../messages/reconstruction.ts';
 import { samplesBeyondRange } from './body-range.ts';
+import { mendTracks, type OtherPeople } from './mend-tracks.ts';
+import type { SideSwaps } from './side-swaps/repair-swaps.ts';
 import { synchronise } from './synchronise.ts';
 import { type Triangulation, triangulate } from './triangulate.ts';
-import { camerasOfViews, insideImage } from './view-checks.ts';
+import { camerasOfViews, checkLifterSeen, insideImage } from './view-checks.ts';
 
 /** Points as measured, in the axes of the rig's world or of the file, before turning, filling and smoothing. */
 export interface MeasuredPoints {
@@ -25,10 +27,12 @@ export interface MeasuredPoints {
     readonly cameras: readonly string[];
     readonly cameraModels: readonly Camera[];
     readonly triangulation: Triangulation;
+    readonly sideSwaps: readonly SideSwaps[];
+    readonly otherPeople: readonly OtherPeople[];
   } | null;
 }
 
-/** Views → clock of the first view → triangulated points. */
+/** Views → mended tracks → clock of the first view → triangulated points. */
 export function pointsFromViews(
   file: string,
   tracks: readonly KeypointTrack[],
@@ -36,10 +40,12 @@ export function pointsFromViews(
   notes: string[],
 ): MeasuredPoints {
   const cameras = camerasOfViews(file, tracks, rig);
-  const checked = tracks.map((track, v) => insideImage(file, track, cameras[v], notes));
+  const inside = tracks.map((track, v) => insideImage(file, track, cameras[v], notes));
+  checkLifterSeen(file, inside);
+  const { tracks: mended, sideSwaps, otherPeople } = mendTracks(file, inside, notes);
   const views = synchronise(
     file,
-    checked,
+    mended,
     cameras.map((camera) => camera.imageHeight),
     notes,
   );
@@ -58,7 +64,13 @@ export function pointsFromViews(
     position: triangulation.position,
     covariance: triangulation.covariance,
     status: triangulation.status,
-    residuals: { cameras: cameras.map((camera) => camera.name), cameraModels: cameras, triangulation },
+    residuals: {
+      cameras: cameras.map((camera) => camera.name),
+      cameraModels: cameras,
+      triangulation,
+      sideSwaps,
+      otherPeople,
+    },
   };
 }
 

@@ -1,32 +1,22 @@
 import type { Evidence } from './evidence.ts';
 import type { MeasuredPoints } from './measured-points.ts';
+import { pointNoise } from './point-noise.ts';
 
-/** How long the slow part is taken to last, seconds: a prior that no pair of views can check. Common practice, no source. */
-export const SLOW_S = 0.15;
+export { SLOW_S } from './limits.ts';
 
-/** The evidence of measured points; `turn`: labFromWorld, row-major 3 × 3. */
+/**
+ * The evidence of measured points: the pixel noise with which they were triangulated, or the noise of 3D points.
+ * 3D points are in lab axes by now (`turnToLab` turns them in place), so that no turn is needed. Equations:
+ * docs/method/points.md.
+ */
 export function noiseModel(points: MeasuredPoints, _turn: Float64Array): Evidence {
-  const count = points.landmarks.length;
-  if (points.residuals === null) {
-    const whiteM = new Float64Array(3 * count);
-    for (let l = 0; l < count; l++) {
-      const variance = points.covariance[6 * l];
-      whiteM.fill(Number.isFinite(variance) ? Math.sqrt(variance) : 0, 3 * l, 3 * l + 3);
-    }
-    return { kind: 'points', whiteM, slowM: new Float64Array(3 * count), slowS: SLOW_S, notes: [] };
-  }
-  const { triangulation } = points.residuals;
-  const { views, squaredResidual, pixelSd } = triangulation;
+  if (points.residuals === null) return pointNoise(points);
+  const { triangulation, cameraModels } = points.residuals;
   return {
     kind: 'views',
-    cameras: points.residuals.cameraModels,
-    used: Uint8Array.from(squaredResidual, (square) => (Number.isNaN(square) ? 0 : 1)),
-    weight: new Float64Array(count * views).fill(1),
-    noise: {
-      whitePx: Float64Array.from({ length: count * views }, (_, i) => pixelSd[Math.floor(i / views)]),
-      slowPx: new Float64Array(count * views),
-      slowS: SLOW_S,
-      notes: [],
-    },
+    cameras: cameraModels,
+    used: Uint8Array.from(triangulation.squaredResidual, (square) => (Number.isNaN(square) ? 0 : 1)),
+    weight: triangulation.weight,
+    noise: triangulation.noise,
   };
 }

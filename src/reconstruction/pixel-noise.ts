@@ -7,7 +7,7 @@ import { LEAST_FREEDOM_FOR_NOISE, OUTLIER_FLOOR_OF_DIAGONAL, OUTLIER_SCALES } fr
 /** What the noise is told from: redundant residuals of points. */
 interface Residuals {
   readonly status: Uint8Array;
-  /** Σr² of a point, px². */
+  /** Σ w r² of a point, px² of a view of weight 1. */
   readonly squaredSum: Float64Array;
   /** 2 · views − 3 of a point. */
   readonly freedom: Uint8Array;
@@ -25,15 +25,28 @@ function chiSquareMedian(freedom: number): number {
  * A landmark with few frames borrows the scale of all.
  */
 export function robustScales(residuals: Residuals, landmarks: number): Float64Array {
-  const ratios: number[][] = Array.from({ length: landmarks }, () => []);
-  for (let s = 0; s < residuals.status.length; s++) {
-    if (residuals.status[s] !== SampleStatus.seen) continue;
-    ratios[s % landmarks].push(residuals.squaredSum[s] / chiSquareMedian(residuals.freedom[s]));
+  const { status, squaredSum, freedom } = residuals;
+  const perChiSquare = Float64Array.from({ length: MOST_FREEDOM + 1 }, (_, f) => 1 / chiSquareMedian(f));
+  const all = new Float64Array(status.length);
+  const own = new Float64Array(Math.ceil(status.length / landmarks));
+  const scales = new Float64Array(landmarks).fill(Number.NaN);
+  let total = 0;
+  for (let l = 0; l < landmarks; l++) {
+    let count = 0;
+    for (let s = l; s < status.length; s += landmarks) {
+      if (status[s] === SampleStatus.seen) own[count++] = squaredSum[s] * perChiSquare[freedom[s]];
+    }
+    all.set(own.subarray(0, count), total);
+    total += count;
+    if (count >= LEAST_FREEDOM_FOR_NOISE) scales[l] = Math.sqrt(median(own.subarray(0, count)));
   }
-  const all = ratios.flat();
-  const whole = all.length > 0 ? Math.sqrt(median(all)) : 0;
-  return Float64Array.from(ratios, (own) => (own.length < LEAST_FREEDOM_FOR_NOISE ? whole : Math.sqrt(median(own))));
+  if (!scales.some(Number.isNaN)) return scales;
+  const whole = total > 0 ? Math.sqrt(median(all.subarray(0, total))) : 0;
+  return scales.map((scale) => (Number.isNaN(scale) ? whole : scale));
 }
+
+/** `freedom` is a byte. */
+const MOST_FREEDOM = 255;
 
 /** A residual above this is an outlier, px. */
 export function outlierLimitPx(robustScalePx: number, diagonalPx: number): number {
@@ -41,7 +54,7 @@ export function outlierLimitPx(robustScalePx: number, diagonalPx: number): numbe
 }
 
 /**
- * Standard deviation of a pixel coordinate per landmark, px: √(Σr² / Σ(2 · views − 3)) over the accepted frames.
+ * Standard deviation of a pixel coordinate per landmark, px: √(Σ w r² / Σ(2 · views − 3)) over the accepted frames; of a view of weight 1.
  * A point of n views has 2 n pixels and 3 unknowns, so two views leave one redundant residual, not four.
  * A landmark with too little freedom takes the value of the whole recording, with a note.
  */

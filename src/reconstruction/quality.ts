@@ -2,14 +2,13 @@ import { MOMENT_LANDMARKS } from '../capture/landmarks.ts';
 import { isUsable, SampleStatus } from '../capture/sample-status.ts';
 import { reconstructionNotes } from '../messages/reconstruction.ts';
 import { median } from '../numerics/statistics.ts';
-import { eigenSymmetric } from '../numerics/symmetric-eigen.ts';
 import type { LabFrame } from './lab-frame.ts';
 import type { MeasuredPoints } from './measured-points.ts';
 import type { LandmarkQuality, ReconstructionQuality } from './trajectories.ts';
 import { countByName } from './triangulate.ts';
 
 /** Covariances looked at per landmark for its median standard deviation; a median needs no more. */
-const COVARIANCES_SAMPLED = 500;
+const COVARIANCES_SAMPLED = 100;
 
 /**
  * The quality record of trajectories.
@@ -24,34 +23,36 @@ export function assessQuality(
   notes: readonly string[],
 ): ReconstructionQuality {
   const ownNotes = [...notes];
+  const residuals = residualSums(points);
   const perLandmark = points.landmarks.map((landmark, l): LandmarkQuality => {
     const counts = countColumn(points, beforeEdges, status, l);
     if (counts.seen === 0) ownNotes.push(reconstructionNotes.landmarkEmpty(landmark));
     return {
       landmark,
       ...counts,
-      reprojectionRmsPx: rmsOf(squaredResiduals(points, { landmark: l })),
+      reprojectionRmsPx: rootMean(residuals.landmarkSquares[l], residuals.landmarkCounts[l]),
       sdM: medianSd(points, l),
       cutoffHz: Number.isFinite(cutoffHz[l]) ? cutoffHz[l] : null,
     };
   });
   const cameras = points.residuals?.cameras ?? [];
+  const total = (values: Float64Array) => values.reduce((sum, value) => sum + value, 0);
   return {
     views: cameras.length,
-    reprojectionRmsPx: rmsOf(squaredResiduals(points, {})),
+    reprojectionRmsPx: rootMean(total(residuals.viewSquares), total(residuals.viewCounts)),
     perCamera: cameras.flatMap((camera, view) => {
-      const squares = squaredResiduals(points, { view });
-      const reprojectionRmsPx = rmsOf(squares);
+      const reprojectionRmsPx = rootMean(residuals.viewSquares[view], residuals.viewCounts[view]);
       if (reprojectionRmsPx === null) {
         ownNotes.push(reconstructionNotes.viewUnused(camera));
         return [];
       }
-      return [{ camera, reprojectionRmsPx, points: squares.length }];
+      return [{ camera, reprojectionRmsPx, points: residuals.viewCounts[view] }];
     }),
     perLandmark,
     missingShare: missingShare(points, status),
     counts: countByName(status),
     headingDeg: frame.headingDeg,
+    ...(points.residuals ? { sideSwaps: points.residuals.sideSwaps, otherPeople: points.residuals.otherPeople } : {}),
     floor: frame.floor,
     notes: ownNotes,
   };
@@ -90,38 +91,71 @@ function missingShare(points: MeasuredPoints, status: Uint8Array): number {
   return samples === 0 ? 1 : 1 - usable / samples;
 }
 
-function squaredResiduals(points: MeasuredPoints, only: { view?: number; landmark?: number }): number[] {
-  const found: number[] = [];
-  if (points.residuals === null) return found;
-  const { squaredResidual, views } = points.residuals.triangulation;
-  const count = points.landmarks.length;
-  for (let s = only.landmark ?? 0; s < points.status.length; s += only.landmark === undefined ? 1 : count) {
+/** Sums of squared reprojection distances, px², and how many, by landmark and by view. */
+interface ResidualSums {
+  readonly landmarkSquares: Float64Array;
+  readonly landmarkCounts: Float64Array;
+  readonly viewSquares: Float64Array;
+  readonly viewCounts: Float64Array;
+}
+
+function residualSums({ residuals, landmarks, status }: MeasuredPoints): ResidualSums {
+  const count = landmarks.length;
+  const views = residuals?.triangulation.views ?? 0;
+  const sums: ResidualSums = {
+    landmarkSquares: new Float64Array(count),
+    landmarkCounts: new Float64Array(count),
+    viewSquares: new Float64Array(views),
+    viewCounts: new Float64Array(views),
+  };
+  if (residuals === null) return sums;
+  const { squaredResidual } = residuals.triangulation;
+  for (let s = 0; s < status.length; s++) {
+    const l = s % count;
     for (let v = 0; v < views; v++) {
-      if (only.view !== undefined && v !== only.view) continue;
       const squared = squaredResidual[s * views + v];
-      if (!Number.isNaN(squared)) found.push(squared);
+      if (Number.isNaN(squared)) continue;
+      sums.landmarkSquares[l] += squared;
+      sums.landmarkCounts[l]++;
+      sums.viewSquares[v] += squared;
+      sums.viewCounts[v]++;
     }
   }
-  return found;
+  return sums;
 }
 
 /** Root mean square distance, px; null without any. */
-function rmsOf(squares: readonly number[]): number | null {
-  if (squares.length === 0) return null;
-  return Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / squares.length);
+function rootMean(squares: number, count: number): number | null {
+  return count === 0 ? null : Math.sqrt(squares / count);
 }
 
 /** Median over frames of the standard deviation along the worst direction, metres; null where not known. */
-function medianSd(points: MeasuredPoints, landmark: number): number | null {
-  const { covariance, frames } = points;
+function medianSd({ covariance, frames, landmarks }: MeasuredPoints, landmark: number): number | null {
   const stride = Math.max(1, Math.floor(frames / COVARIANCES_SAMPLED));
-  const found: number[] = [];
+  const found = new Float64Array(Math.ceil(frames / stride));
+  let count = 0;
   for (let k = 0; k < frames; k += stride) {
-    const o = 6 * (k * points.landmarks.length + landmark);
-    if (Number.isNaN(covariance[o])) continue;
-    const [xx, xy, xz, yy, yz, zz] = covariance.subarray(o, o + 6);
-    const { values } = eigenSymmetric([xx, xy, xz, xy, yy, yz, xz, yz, zz], 3);
-    found.push(Math.sqrt(values[2]));
+    const o = 6 * (k * landmarks.length + landmark);
+    if (!Number.isNaN(covariance[o])) found[count++] = Math.sqrt(largestEigenvalue(covariance, o));
   }
-  return found.length === 0 ? null : median(found);
+  return count === 0 ? null : median(found.subarray(0, count));
+}
+
+/**
+ * Largest eigenvalue of the symmetric 3 × 3 matrix at c[o …] (upper triangle), by the trigonometric solution of its
+ * characteristic equation (Smith 1961, Commun. ACM 4:168). Relative error near rounding: it is the largest.
+ */
+function largestEigenvalue(c: Float64Array, o: number): number {
+  const mean = (c[o] + c[o + 3] + c[o + 5]) / 3;
+  const x = c[o] - mean;
+  const y = c[o + 3] - mean;
+  const z = c[o + 5] - mean;
+  const xy = c[o + 1];
+  const xz = c[o + 2];
+  const yz = c[o + 4];
+  const p = Math.sqrt((x * x + y * y + z * z + 2 * (xy * xy + xz * xz + yz * yz)) / 6);
+  if (p === 0) return mean;
+  const determinant = x * (y * z - yz * yz) - xy * (xy * z - yz * xz) + xz * (xy * yz - y * xz);
+  const cosine = Math.min(1, Math.max(-1, determinant / (2 * p * p * p)));
+  return mean + 2 * p * Math.cos(Math.acos(cosine) / 3);
 }

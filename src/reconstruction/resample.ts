@@ -25,6 +25,7 @@ export interface ColumnTarget {
  * a line in stretches of two or three samples. Never beyond the first or last sample, never across more than one missing
  * frame. At a sample's own time the sample itself is returned. A cubic at mid-interval has 0.64 of a sample's noise
  * variance (weights −1, 9, 9, −1 over 16), a line 0.5, so resampled views are a little smoother than they were filmed.
+ * Returns the mean of that share over the samples written; 1 where there are none.
  */
 export function resampleColumnInto(
   target: ColumnTarget,
@@ -33,19 +34,25 @@ export function resampleColumnInto(
   imageHeight: number,
   startS: number,
   rateHz: number,
-): void {
+): number {
   const nodes = samplesInTime(track, column, imageHeight);
   let before = -1; // last sample at or before the wanted time
+  let noiseLeft = 0;
+  let written = 0;
   for (let k = 0; k < target.frames; k++) {
     const time = startS + k / rateHz;
     const to = k * target.count + target.column;
     while (before + 1 < nodes.count && nodes.timeS[before + 1] <= time + SAME_INSTANT_S) before++;
-    if (interpolateInto(target.pixel, 2 * to, track, column, nodes, before, time)) {
+    const share = interpolateInto(target.pixel, 2 * to, track, column, nodes, before, time);
+    if (share > 0) {
       target.status[to] = SampleStatus.seen;
+      noiseLeft += share;
+      written++;
     } else {
       target.status[to] = reasonAt(track, column, time);
     }
   }
+  return written === 0 ? 1 : noiseLeft / written;
 }
 
 interface TimedSamples {
@@ -83,6 +90,7 @@ function framesBetween({ frameTimesS, frameRateHz }: KeypointTrack, from: number
   return Math.max(to - from, Math.round((frameTimesS[to] - frameTimesS[from]) * frameRateHz)) - 1;
 }
 
+/** Writes (u, v) at `time`; returns the sum of squared weights, 0 where nothing can be written. */
 function interpolateInto(
   out: Float64Array,
   o: number,
@@ -91,20 +99,21 @@ function interpolateInto(
   nodes: TimedSamples,
   before: number,
   time: number,
-): boolean {
-  if (before < 0) return false;
+): number {
+  if (before < 0) return 0;
   if (Math.abs(nodes.timeS[before] - time) <= SAME_INSTANT_S) {
     const from = 2 * (nodes.frame[before] * track.landmarks.length + column);
     out[o] = track.pixel[from];
     out[o + 1] = track.pixel[from + 1];
-    return true;
+    return 1;
   }
-  if (!areNeighbours(nodes, before)) return false;
+  if (!areNeighbours(nodes, before)) return 0;
   const cubic = firstOfFour(nodes, before);
   const first = cubic < 0 ? before : cubic;
   const last = cubic < 0 ? before + 1 : cubic + 3;
   let u = 0;
   let v = 0;
+  let squares = 0;
   for (let i = first; i <= last; i++) {
     let weight = 1;
     for (let m = first; m <= last; m++) {
@@ -113,10 +122,11 @@ function interpolateInto(
     const from = 2 * (nodes.frame[i] * track.landmarks.length + column);
     u += weight * track.pixel[from];
     v += weight * track.pixel[from + 1];
+    squares += weight * weight;
   }
   out[o] = u;
   out[o + 1] = v;
-  return true;
+  return squares;
 }
 
 /** First of four samples without a hole around the interval after sample i: two on each side, else shifted inward; −1 where there are not four. */

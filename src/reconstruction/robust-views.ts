@@ -10,7 +10,8 @@ import { type PointProblem, triangulatePoint } from './triangulate-point.ts';
  * which view is wrong. Leaves `use` cleared for the views given up. Returns false where fewer than two views would remain,
  * they do not agree, or the choice is not clear; the problem's result is then meaningless.
  *
- * limitPx: largest residual that counts as agreement; scalePx: robust standard deviation of a pixel coordinate.
+ * limitPx: largest residual that counts as agreement; scalePx: robust standard deviation of a pixel coordinate; both of a
+ * view of weight 1, against which the others' residuals are standardised.
  */
 export function solveWithoutWorstViews(problem: PointProblem, limitPx: number, scalePx: number): boolean {
   const { use, cameras } = problem;
@@ -42,10 +43,10 @@ export function solveWithoutWorstViews(problem: PointProblem, limitPx: number, s
   return false;
 }
 
-/** With one redundant residual the whole of it, with more each view's distance, must stay within the limit. */
-function agrees({ cameras, squaredResidual, summary }: PointProblem, limitPx: number): boolean {
+/** With one redundant residual the whole of it, with more each view's distance, all weighted, must stay within the limit. */
+function agrees({ cameras, squaredResidual, weight, summary }: PointProblem, limitPx: number): boolean {
   const limit = limitPx * limitPx;
   if (summary[2] === 1) return summary[0] <= limit;
-  for (let v = 0; v < cameras.length; v++) if (squaredResidual[v] > limit) return false;
+  for (let v = 0; v < cameras.length; v++) if (weight[v] * squaredResidual[v] > limit) return false;
   return true;
 }

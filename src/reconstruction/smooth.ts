@@ -1,10 +1,12 @@
 import type { Landmark } from '../capture/landmarks.ts';
-import type { Smoothing } from '../capture/recording.ts';
-import { isUsable, SampleStatus } from '../capture/sample-status.ts';
+import { type Smoothing, smoothingMethod } from '../capture/recording.ts';
+import { SampleStatus } from '../capture/sample-status.ts';
 import { frameRateTooLow, reconstructionNotes, recordingTooShort } from '../messages/reconstruction.ts';
-import { HIGHEST_CUTOFF_SHARE, zeroLagLowPass } from '../numerics/butterworth.ts';
+import { HIGHEST_CUTOFF_SHARE } from '../numerics/butterworth.ts';
+import { transposeInto } from '../numerics/transpose.ts';
 import { cutoffsHz, highestResidualCutoffHz } from './cutoffs.ts';
 import { LEAST_RECORDING_S, LEAST_STRETCH_MEMORIES, RESIDUAL_LOWEST_HZ } from './limits.ts';
+import { planStretches, type Stretch, smoothStretchesInPlace } from './stretches.ts';
 
 /** Points after smoothing; layouts as in Trajectories. */
 export interface Smoothed {
@@ -15,7 +17,9 @@ export interface Smoothed {
 }
 
 /**
- * Zero-lag Butterworth low-pass of every landmark, stretch by stretch between gaps, so that no gap is filtered across.
+ * Every landmark low-passed (zero-lag filter, smoothing spline or state-space smoother), stretch by stretch between gaps,
+ * so that no gap longer than the limit is smoothed across. A gap that was filled is filled anew by the two methods that
+ * need no filling.
  *
  * The first and last 1 / cut-off seconds of a stretch get the status `edge`, also where samples were filled. A stretch
  * shorter than LEAST_STRETCH_MEMORIES / cut-off cannot be filtered: it becomes missing with the reason of the gap beside
@@ -36,7 +40,8 @@ export function smooth(
     throw recordingTooShort(file, durationS, LEAST_RECORDING_S, 'shorter than any repetition');
   }
   const result = { position: position.slice(), status: status.slice(), cutoffHz: new Float64Array(landmarks.length) };
-  if (smoothing.kind === 'none') {
+  const method = smoothingMethod(smoothing);
+  if (method === null) {
     result.cutoffHz.fill(Number.NaN);
     return result;
   }
@@ -48,46 +53,25 @@ export function smooth(
   checkCutoffs(file, result.cutoffHz, frameRateHz, durationS);
 
   const count = landmarks.length;
-  for (let l = 0; l < count; l++) {
-    const cutoffHz = result.cutoffHz[l];
-    if (Number.isNaN(cutoffHz)) continue;
-    const least = Math.ceil((LEAST_STRETCH_MEMORIES * frameRateHz) / cutoffHz - 1e-9);
-    const edge = Math.ceil(frameRateHz / cutoffHz - 1e-9);
-    let dropped = 0;
-    for (const { first, end } of stretches(status, count, frames, l)) {
-      if (end - first < least) {
-        dropStretch(result, status, count, frames, l, first, end);
-        dropped += end - first;
-      } else {
-        filterStretch(result, position, count, l, first, end, frameRateHz, cutoffHz);
-        markEdges(result.status, count, l, first, end, edge);
-      }
+  const dropped = new Int32Array(count);
+  const stretches = planStretches(method, status, result.cutoffHz, frames, frameRateHz);
+  const series = new Float64Array(position.length);
+  transposeInto(series, position, frames, 3 * count);
+  smoothStretchesInPlace(series, stretches, frames);
+  transposeInto(result.position, series, 3 * count, frames);
+  for (const stretch of stretches) {
+    if (stretch.smoother === null) {
+      dropStretch(result, status, count, frames, stretch);
+      dropped[stretch.landmark] += stretch.end - stretch.first;
+    } else {
+      markEdges(result.status, count, stretch, Math.ceil(frameRateHz / result.cutoffHz[stretch.landmark] - 1e-9));
     }
-    if (dropped > 0)
-      notes.push(reconstructionNotes.shortStretch(landmarks[l], dropped, LEAST_STRETCH_MEMORIES / cutoffHz));
   }
+  dropped.forEach((samples, l) => {
+    const leastS = LEAST_STRETCH_MEMORIES / result.cutoffHz[l];
+    if (samples > 0) notes.push(reconstructionNotes.shortStretch(landmarks[l], samples, leastS));
+  });
   return result;
-}
-
-export interface Stretch {
-  readonly first: number;
-  /** One past the last frame. */
-  readonly end: number;
-}
-
-/** Longest runs of usable frames of one landmark. */
-export function stretches(status: Uint8Array, count: number, frames: number, landmark: number): Stretch[] {
-  const found: Stretch[] = [];
-  let first = -1;
-  for (let k = 0; k <= frames; k++) {
-    const usable = k < frames && isUsable(status[k * count + landmark]);
-    if (usable && first < 0) first = k;
-    if (!usable && first >= 0) {
-      found.push({ first, end: k });
-      first = -1;
-    }
-  }
-  return found;
 }
 
 function checkCutoffs(file: string, cutoffs: Float64Array, frameRateHz: number, durationS: number): void {
@@ -102,32 +86,8 @@ function checkCutoffs(file: string, cutoffs: Float64Array, frameRateHz: number, 
   }
 }
 
-function filterStretch(
-  result: Smoothed,
-  position: Float64Array,
-  count: number,
-  landmark: number,
-  first: number,
-  end: number,
-  frameRateHz: number,
-  cutoffHz: number,
-): void {
-  const series = new Float64Array(end - first);
-  for (let axis = 0; axis < 3; axis++) {
-    for (let k = first; k < end; k++) series[k - first] = position[3 * (k * count + landmark) + axis];
-    const filtered = zeroLagLowPass(series, frameRateHz, cutoffHz);
-    for (let k = first; k < end; k++) result.position[3 * (k * count + landmark) + axis] = filtered[k - first];
-  }
-}
-
-function markEdges(
-  status: Uint8Array,
-  count: number,
-  landmark: number,
-  first: number,
-  end: number,
-  edge: number,
-): void {
+/** `edge` frames at both ends: one memory, 1 / cut-off, with every method. */
+function markEdges(status: Uint8Array, count: number, { landmark, first, end }: Stretch, edge: number): void {
   for (let k = first; k < end; k++) {
     if (k - first < edge || end - 1 - k < edge) status[k * count + landmark] = SampleStatus.edge;
   }
@@ -139,9 +99,7 @@ function dropStretch(
   status: Uint8Array,
   count: number,
   frames: number,
-  landmark: number,
-  first: number,
-  end: number,
+  { landmark, first, end }: Stretch,
 ): void {
   const beside = first > 0 ? first - 1 : Math.min(end, frames - 1);
   const reason = status[beside * count + landmark];

@@ -3,8 +3,9 @@ import { LANDMARKS, type Landmark } from '../capture/landmarks.ts';
 import type { KeypointTrack } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
 import { reconstructionNotes, recordingTooShort, viewsDoNotOverlap } from '../messages/reconstruction.ts';
-import { LEAST_OVERLAP_S, LEAST_RECORDING_S } from './limits.ts';
+import { LEAST_OVERLAP_S, LEAST_RECORDING_S, SLOW_S } from './limits.ts';
 import { type ColumnTarget, resampleColumnInto } from './resample.ts';
+import { frameToFrame, roundingSd, slowLeak } from './white-noise.ts';
 
 /** One view on the common clock. */
 export interface SynchronisedView {
@@ -14,6 +15,23 @@ export interface SynchronisedView {
   /** `frame * landmarks.length + landmark`; only `seen` samples are numbers. */
   readonly status: Uint8Array;
   readonly resampled: boolean;
+  readonly noise: ViewNoise;
+}
+
+/** Frame-to-frame noise of a view, told on its own frames before resampling; per landmark of SynchronisedViews. */
+export interface ViewNoise {
+  /**
+   * Variance of a coordinate, px², as white noise at the grid's rate with as much of it at low frequencies as the film has (a
+   * view with fewer frames a second than the grid has more). NaN where `count` is 0. Holds `leak` times the slow variance.
+   */
+  readonly variance: Float64Array;
+  /** Differences it rests on. */
+  readonly count: Float64Array;
+  /** Variance of a sample on the grid over `variance`: what the resampling left. */
+  readonly gain: Float64Array;
+  readonly leak: number;
+  /** What rounding alone gives, px². */
+  readonly roundingVariance: number;
 }
 
 /** All views on the clock of the first: frame k is at `startS + k / frameRateHz`. */
@@ -61,16 +79,17 @@ export function synchronise(
       isEquallySpaced(track, Math.round(shift), frames);
     const pixel = new Float64Array(2 * frames * landmarks.length).fill(Number.NaN);
     const status = new Uint8Array(frames * landmarks.length).fill(SampleStatus.occluded);
+    const noise = viewNoise(track, landmarks, rate);
     for (let l = 0; l < landmarks.length; l++) {
       const column = track.landmarks.indexOf(landmarks[l]);
       if (column < 0) continue;
       const target = { pixel, status, count: landmarks.length, column: l, frames };
       if (isOnGrid) copyColumnInto(target, track, column, Math.round(shift));
-      else resampleColumnInto(target, track, column, imageHeights[v], gridStartS, rate);
+      else noise.gain[l] *= resampleColumnInto(target, track, column, imageHeights[v], gridStartS, rate);
     }
     if (!isOnGrid) notes.push(reconstructionNotes.resampled(track.camera));
     if (!track.offsetStated && v > 0) notes.push(reconstructionNotes.offsetNotStated(track.camera));
-    return { camera: track.camera, pixel, status, resampled: !isOnGrid };
+    return { camera: track.camera, pixel, status, resampled: !isOnGrid, noise };
   });
 
   if (frames < Math.max(...tracks.map((track) => spanFrames(track) * (rate / track.frameRateHz))) - 1) {
@@ -110,6 +129,19 @@ function isEquallySpaced({ frameTimesS, frameRateHz }: KeypointTrack, first: num
     if (!(Math.abs(frameTimesS[j] * frameRateHz - j) < SAME_FRAME)) return false;
   }
   return true;
+}
+
+function viewNoise(track: KeypointTrack, landmarks: readonly Landmark[], gridRateHz: number): ViewNoise {
+  const own = frameToFrame(track);
+  const denser = Math.max(1, gridRateHz / track.frameRateHz);
+  const columns = landmarks.map((landmark) => track.landmarks.indexOf(landmark));
+  return {
+    variance: Float64Array.from(columns, (column) => (column < 0 ? Number.NaN : denser * own.variance[column])),
+    count: Float64Array.from(columns, (column) => (column < 0 ? 0 : own.count[column])),
+    gain: new Float64Array(landmarks.length).fill(1 / denser),
+    leak: denser * slowLeak(track.frameRateHz, SLOW_S),
+    roundingVariance: denser * roundingSd(track) ** 2,
+  };
 }
 
 function landmarksOfTwoViews(tracks: readonly KeypointTrack[], notes: string[]): Landmark[] {

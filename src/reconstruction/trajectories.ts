@@ -51,6 +51,10 @@ export interface ReconstructionQuality {
   readonly counts: Readonly<Record<string, number>>;
   /** Rotation about the vertical that turned the world frame to the lifter's facing, degrees. */
   readonly headingDeg: number;
+  /** Frames in which a pair of a view had left and right exchanged and was put right; absent: not looked for (3D points). */
+  readonly sideSwaps?: readonly { readonly camera: string; readonly pair: string; readonly frames: number }[];
+  /** Frames in which a view's track was on another person and was left out; absent: not looked for. */
+  readonly otherPeople?: readonly { readonly camera: string; readonly frames: number; readonly stretches: number }[];
   readonly floor: 'world zero' | 'estimated from the feet';
   readonly notes: readonly string[];
 }

@@ -1,39 +1,48 @@
 import type { Camera } from '../cameras/rig.ts';
 import { SampleStatus, type SampleStatusCode } from '../capture/sample-status.ts';
 import { nothingReconstructed, pointsBehindCamera, viewsDisagree } from '../messages/reconstruction.ts';
-import { median } from '../numerics/statistics.ts';
+import { quantile } from '../numerics/statistics.ts';
 import { samplesBeyondRange } from './body-range.ts';
-import { BEHIND_CAMERA_SHARE, VIEWS_DISAGREE_OF_DIAGONAL } from './limits.ts';
+import type { PixelNoiseModel } from './evidence.ts';
+import { BEHIND_CAMERA_SHARE, VIEWS_DISAGREE_OF_DIAGONAL, VIEWS_DISAGREE_SHARES } from './limits.ts';
 import { outlierLimitPx, pixelNoise, robustScales } from './pixel-noise.ts';
 import { solveWithoutWorstViews } from './robust-views.ts';
 import type { SynchronisedViews } from './synchronise.ts';
 import { type PointProblem, pointProblem, triangulatePoint } from './triangulate-point.ts';
+import { pixelNoiseModel, slowDoubt, weightsMoved, weightsOf, weightsOfModel, whiteVariances } from './view-weights.ts';
 
 /** All points of a recording in the rig's world; sample = frame * landmarks + landmark. */
 export interface Triangulation {
   readonly views: number;
   /** `3 * sample`, metres; NaN where the status is not `seen`. */
   readonly position: Float64Array;
-  /** `6 * sample`, m²/px²: (JᵀWJ)⁻¹; after `triangulate` m², the covariance. */
+  /** `6 * sample`, m², the covariance: pixelSd² (JᵀWJ)⁻¹. */
   readonly covariance: Float64Array;
   readonly status: Uint8Array;
   /** `sample * views + view`, px²; NaN for a view not used. */
   readonly squaredResidual: Float64Array;
-  /** Sum of squared residuals, px², and degrees of freedom 2 · views − 3, per sample. */
+  /** Weighted sum of squared residuals, px², and degrees of freedom 2 · views − 3, per sample. */
   readonly squaredSum: Float64Array;
   readonly freedom: Uint8Array;
   /** Samples in which a view was left out against the others, per view. */
   readonly leftOut: Uint32Array;
-  /** Standard deviation of one pixel coordinate, px, per landmark. */
+  /** Standard deviation of one pixel coordinate of a view of weight 1, px, per landmark. */
   readonly pixelSd: Float64Array;
+  /** `landmark * views + view`: inverse variance of the view's pixels relative to the others, as used. */
+  readonly weight: Float64Array;
+  readonly noise: PixelNoiseModel;
 }
+
+/** What the steps below write, before the noise is known. */
+type Points = Omit<Triangulation, 'noise'>;
 
 /**
  * Every landmark of every frame from all views that see it.
  *
- * First every point from all its views; then, with the scale of the residuals known, points with a view that disagrees
- * are solved again without it (three views or more) or given up (two); then the volume test and the covariance
- * σ² (JᵀWJ)⁻¹ with σ² = Σr² / Σ(2 · views − 3) pooled per landmark over the recording.
+ * First every point from all its views, weighted by the frame-to-frame noise of their tracks; then, with the scale of the
+ * residuals known, points with a view that disagrees are solved again without it (three views or more) or given up (two).
+ * The residuals tell the slow noise; where it moves a landmark's weights, its points are solved once more. Then the volume
+ * test and the covariance σ² (JᵀWJ)⁻¹ with σ² = Σ w r² / Σ(2 · views − 3) pooled per landmark over the recording.
  * Errors: points-behind-camera, views-disagree, nothing-reconstructed.
  */
 export function triangulate(
@@ -43,19 +52,24 @@ export function triangulate(
   notes: string[],
 ): Triangulation {
   const problem = pointProblem(cameras);
-  const result = solveAll(views, problem);
+  const white = whiteVariances(views);
+  const result = emptyPoints(views, weightsOf(white.variance, cameras.length));
+  for (let s = 0; s < result.status.length; s++) solveSample(views, problem, result, s);
   checkViewsFit(file, views, cameras, result);
   rejectOutliers(views, problem, result);
+  const noise = pixelNoiseModel(views, cameras, result, white);
+  weighAgain(views, problem, result, weightsOfModel(noise, cameras.length));
+  notes.push(...slowDoubt(noise));
   for (const sample of samplesBeyondRange(result.position)) giveUp(result, sample, SampleStatus.beyondRange);
   if (!result.status.includes(SampleStatus.seen)) throw nothingReconstructed(file, countByName(result.status));
   scaleCovariance(views, result, notes);
-  return result;
+  return { ...result, noise };
 }
 
-function solveAll(views: SynchronisedViews, problem: PointProblem): Triangulation {
+function emptyPoints(views: SynchronisedViews, weight: Float64Array): Points {
   const samples = views.frames * views.landmarks.length;
   const count = views.views.length;
-  const result: Triangulation = {
+  return {
     views: count,
     position: new Float64Array(3 * samples).fill(Number.NaN),
     covariance: new Float64Array(6 * samples).fill(Number.NaN),
@@ -65,25 +79,45 @@ function solveAll(views: SynchronisedViews, problem: PointProblem): Triangulatio
     freedom: new Uint8Array(samples),
     leftOut: new Uint32Array(count),
     pixelSd: new Float64Array(views.landmarks.length),
+    weight,
   };
-  for (let s = 0; s < samples; s++) {
-    loadPoint(problem, views, s);
-    const status = triangulatePoint(problem);
-    storePoint(result, s, problem, status === SampleStatus.occluded ? reasonForTooFewViews(views, s) : status);
-  }
-  return result;
 }
 
-function loadPoint(problem: PointProblem, views: SynchronisedViews, sample: number): void {
+function solveSample(views: SynchronisedViews, problem: PointProblem, result: Points, sample: number): void {
+  loadPoint(problem, views, result.weight, sample);
+  const status = triangulatePoint(problem);
+  storePoint(result, sample, problem, status === SampleStatus.occluded ? reasonForTooFewViews(views, sample) : status);
+}
+
+/** Points of landmarks whose weights moved, each from the views it rests on. */
+function weighAgain(views: SynchronisedViews, problem: PointProblem, result: Points, weight: Float64Array): void {
+  const count = views.landmarks.length;
+  for (let l = 0; l < count; l++) {
+    if (!weightsMoved(result.weight, weight, l, result.views)) continue;
+    for (let i = l * result.views; i < (l + 1) * result.views; i++) result.weight[i] = weight[i];
+    for (let s = l; s < result.status.length; s += count) {
+      if (result.status[s] !== SampleStatus.seen) continue;
+      loadPoint(problem, views, weight, s);
+      for (let v = 0; v < result.views; v++) {
+        if (Number.isNaN(result.squaredResidual[s * result.views + v])) problem.use[v] = 0;
+      }
+      storePoint(result, s, problem, triangulatePoint(problem));
+    }
+  }
+}
+
+function loadPoint(problem: PointProblem, views: SynchronisedViews, weight: Float64Array, sample: number): void {
+  const first = (sample % views.landmarks.length) * views.views.length;
   for (let v = 0; v < views.views.length; v++) {
     const { pixel, status } = views.views[v];
+    problem.weight[v] = weight[first + v];
     problem.use[v] = status[sample] === SampleStatus.seen ? 1 : 0;
     problem.pixel[2 * v] = pixel[2 * sample];
     problem.pixel[2 * v + 1] = pixel[2 * sample + 1];
   }
 }
 
-function storePoint(result: Triangulation, sample: number, problem: PointProblem, status: SampleStatusCode): void {
+function storePoint(result: Points, sample: number, problem: PointProblem, status: SampleStatusCode): void {
   result.status[sample] = status;
   for (let i = 0; i < 3; i++) result.position[3 * sample + i] = problem.position[i];
   for (let i = 0; i < 6; i++) result.covariance[6 * sample + i] = problem.cofactor[i];
@@ -94,7 +128,7 @@ function storePoint(result: Triangulation, sample: number, problem: PointProblem
   result.freedom[sample] = status === SampleStatus.seen ? problem.summary[2] : 0;
 }
 
-function giveUp(result: Triangulation, sample: number, status: SampleStatusCode): void {
+function giveUp(result: Points, sample: number, status: SampleStatusCode): void {
   result.status[sample] = status;
   result.position.fill(Number.NaN, 3 * sample, 3 * sample + 3);
   result.covariance.fill(Number.NaN, 6 * sample, 6 * sample + 6);
@@ -119,32 +153,42 @@ function reasonForTooFewViews(views: SynchronisedViews, sample: number): SampleS
 }
 
 /** Refuses views that do not belong together, before any sample is judged alone. */
-function checkViewsFit(
-  file: string,
-  views: SynchronisedViews,
-  cameras: readonly Camera[],
-  result: Triangulation,
-): void {
+function checkViewsFit(file: string, views: SynchronisedViews, cameras: readonly Camera[], result: Points): void {
   const names = views.views.map((view) => view.camera);
-  const distances: number[] = [];
+  const distances = new Float64Array(result.status.length);
+  let seen = 0;
   let behind = 0;
   for (let s = 0; s < result.status.length; s++) {
     if (result.status[s] === SampleStatus.behindCamera) behind++;
     if (result.status[s] === SampleStatus.seen) {
-      distances.push(Math.sqrt(result.squaredSum[s] / ((result.freedom[s] + 3) / 2)));
+      distances[seen++] = Math.sqrt(meanSquare(result, s));
     }
   }
-  const tried = behind + distances.length;
+  const tried = behind + seen;
   if (tried === 0) throw nothingReconstructed(file, countByName(result.status));
   if (behind / tried > BEHIND_CAMERA_SHARE) {
     throw pointsBehindCamera(file, behind / tried, BEHIND_CAMERA_SHARE, names);
   }
   const limitPx = VIEWS_DISAGREE_OF_DIAGONAL * smallestDiagonalPx(cameras);
-  const medianPx = median(distances);
-  if (medianPx > limitPx) throw viewsDisagree(file, medianPx, limitPx, names);
+  for (const share of VIEWS_DISAGREE_SHARES) {
+    const missPx = quantile(distances.subarray(0, seen), 1 - share);
+    if (missPx > limitPx) throw viewsDisagree(file, share, missPx, limitPx, names);
+  }
 }
 
-function rejectOutliers(views: SynchronisedViews, problem: PointProblem, result: Triangulation): void {
+/** Mean squared distance of the views a point rests on, px². */
+function meanSquare({ squaredResidual, views }: Points, sample: number): number {
+  let sum = 0;
+  let used = 0;
+  for (let i = sample * views; i < (sample + 1) * views; i++) {
+    if (Number.isNaN(squaredResidual[i])) continue;
+    sum += squaredResidual[i];
+    used++;
+  }
+  return sum / used;
+}
+
+function rejectOutliers(views: SynchronisedViews, problem: PointProblem, result: Points): void {
   const count = views.landmarks.length;
   const scales = robustScales(result, count);
   const diagonalPx = smallestDiagonalPx(problem.cameras);
@@ -155,7 +199,7 @@ function rejectOutliers(views: SynchronisedViews, problem: PointProblem, result:
     const isSuspect =
       status === SampleStatus.behindCamera || (status === SampleStatus.seen && worstDistance(result, s) > limit);
     if (!isSuspect) continue;
-    loadPoint(problem, views, s);
+    loadPoint(problem, views, result.weight, s);
     if (solveWithoutWorstViews(problem, limit, scale)) {
       for (let v = 0; v < result.views; v++) {
         if (problem.use[v] === 0 && views.views[v].status[s] === SampleStatus.seen) result.leftOut[v]++;
@@ -169,19 +213,20 @@ function rejectOutliers(views: SynchronisedViews, problem: PointProblem, result:
 
 /**
  * The distance that is held against the outlier limit: with one degree of freedom the whole redundant residual √Σr²
- * (both views share it, neither can be blamed), with more the largest distance of a view.
+ * (both views share it, neither can be blamed), with more the largest distance of a view; both weighted.
  */
-function worstDistance(result: Triangulation, sample: number): number {
+function worstDistance(result: Points, sample: number): number {
   if (result.freedom[sample] === 1) return Math.sqrt(result.squaredSum[sample]);
   let worst = 0;
   for (let v = 0; v < result.views; v++) {
-    const squared = result.squaredResidual[sample * result.views + v];
+    const weight = result.weight[(sample % result.pixelSd.length) * result.views + v];
+    const squared = weight * result.squaredResidual[sample * result.views + v];
     if (squared > worst) worst = squared;
   }
   return Math.sqrt(worst);
 }
 
-function scaleCovariance(views: SynchronisedViews, result: Triangulation, notes: string[]): void {
+function scaleCovariance(views: SynchronisedViews, result: Points, notes: string[]): void {
   result.pixelSd.set(pixelNoise(result, views.landmarks, notes));
   const count = views.landmarks.length;
   for (let s = 0; s < result.status.length; s++) {

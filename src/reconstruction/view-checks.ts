@@ -1,14 +1,16 @@
 import type { Camera, CameraRig } from '../cameras/rig.ts';
+import { MOMENT_LANDMARKS } from '../capture/landmarks.ts';
 import type { KeypointTrack } from '../capture/recording.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
 import {
   cameraNamedTwice,
   cameraNotInRig,
   keypointsOutsideImage,
+  lifterHardlySeen,
   reconstructionNotes,
   tooFewViews,
 } from '../messages/reconstruction.ts';
-import { OUTSIDE_IMAGE_SHARE, OUTSIDE_IMAGE_TOLERATED } from './limits.ts';
+import { OUTSIDE_IMAGE_SHARE, OUTSIDE_IMAGE_TOLERATED, SEEN_SHARE } from './limits.ts';
 
 /**
  * The camera of each view, in the order of the views.
@@ -30,6 +32,37 @@ export function camerasOfViews(file: string, tracks: readonly KeypointTrack[], r
     taken.add(name);
     return camera;
   });
+}
+
+/**
+ * Refuses views that hardly see the lifter: fewer than two in which hips, knees, ankles and shoulders are seen in
+ * SEEN_SHARE of the samples, between the first and the last frame in which one of them is. Views that name none of them, or see
+ * nothing at all, are judged elsewhere.
+ * Errors: lifter-hardly-seen.
+ */
+export function checkLifterSeen(file: string, tracks: readonly KeypointTrack[]): void {
+  const shares = tracks.map(seenShare);
+  const enough = shares.filter((share) => share === null || share >= SEEN_SHARE).length;
+  if (enough >= 2) return;
+  const worst = shares.reduce<number>((least, share, v) => ((share ?? 1) < (shares[least] ?? 1) ? v : least), 0);
+  throw lifterHardlySeen(file, tracks[worst].camera, tracks[worst].files, shares[worst] ?? 0, SEEN_SHARE);
+}
+
+function seenShare({ frames, landmarks, status }: KeypointTrack): number | null {
+  const columns = MOMENT_LANDMARKS.map((name) => landmarks.indexOf(name)).filter((column) => column >= 0);
+  if (columns.length === 0 || !status.includes(SampleStatus.seen)) return null;
+  let first = -1;
+  let last = -1;
+  let seen = 0;
+  for (let k = 0; k < frames; k++) {
+    for (const column of columns) {
+      if (status[k * landmarks.length + column] !== SampleStatus.seen) continue;
+      if (first < 0) first = k;
+      last = k;
+      seen++;
+    }
+  }
+  return first < 0 ? 0 : seen / ((last - first + 1) * columns.length);
 }
 
 /**

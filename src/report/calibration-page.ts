@@ -1,10 +1,11 @@
+import { numberText } from '../study/shown.ts';
 import { columns } from './calibration-columns.ts';
 import type { CalibrationPageInput } from './calibration-input.ts';
 import { calibrationScience } from './calibration-science.ts';
 import * as say from './calibration-wording.ts';
 import { type Content, type Html, html } from './html.ts';
 import { inlineSvg } from './inline-svg.ts';
-import { digitsText, numberText } from './numbers.ts';
+import { digitsText } from './numbers.ts';
 import { dataTable, figure, list, page } from './page.ts';
 
 /**

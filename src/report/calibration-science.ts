@@ -1,11 +1,12 @@
 import type { Calibration } from '../cameras/calibration.ts';
 import { cameraCentre } from '../cameras/camera-model.ts';
 import type { MeasuredQuality } from '../cameras/rig.ts';
+import { numberText } from '../study/shown.ts';
 import { columns } from './calibration-columns.ts';
 import type { CalibrationPageInput } from './calibration-input.ts';
 import * as say from './calibration-wording.ts';
 import { type Content, type Html, html, linkTo } from './html.ts';
-import { digitsText, numberText } from './numbers.ts';
+import { digitsText } from './numbers.ts';
 import { dataTable, list } from './page.ts';
 
 type Shown = Pick<CalibrationPageInput, 'calibration' | 'graded' | 'files'>;

@@ -1,6 +1,7 @@
 import type { GradedRig, RigGrade, RigGradeRow } from '../cameras/acceptance.ts';
 import type { MeasuredQuality } from '../cameras/rig.ts';
-import { digitsText, numberText } from './numbers.ts';
+import { numberText } from '../study/shown.ts';
+import { digitsText } from './numbers.ts';
 
 /* Everything the page of a calibration says. Tests assert on the functions, not on the prose. */
 

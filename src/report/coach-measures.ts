@@ -1,4 +1,4 @@
-import { PER_CENT, type Shown, shownAs, TIMES } from './numbers.ts';
+import { PER_CENT, type Shown, shownAs, TIMES } from '../study/shown.ts';
 
 /** A line of the coach's table: which measure, and what to call it. */
 export interface CoachMeasure {

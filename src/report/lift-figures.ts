@@ -1,4 +1,5 @@
 import { cameraResiduals } from '../figures/camera-residuals.ts';
+import { doubtShares } from '../figures/doubt-shares.ts';
 import { hipShareAcrossDepth } from '../figures/hip-share-across-depth.ts';
 import { leanAcrossDepth } from '../figures/lean-across-depth.ts';
 import type { Figure } from '../figures/look.ts';
@@ -8,9 +9,11 @@ import { renderSvg } from '../figures/render-svg.ts';
 import { timeCourse } from '../figures/time-course.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { meanCurvesTable } from '../study/mean-curves.ts';
+import { meansTable } from '../study/means-table.ts';
 import { POSTURES, type Posture, posturesTable } from '../study/postures.ts';
 import { residualsTable } from '../study/residuals.ts';
 import { curvesTable, framesTable, repetitionsTable } from '../study/tables.ts';
+import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 
 /** The figures of one lift as SVG texts; null where the recording cannot give one. */
 export interface LiftFigures {
@@ -20,6 +23,8 @@ export interface LiftFigures {
   readonly postureStrip: string | null;
   readonly cameraResiduals: string | null;
   readonly timeCourse: string | null;
+  /** null also where intervals were switched off. */
+  readonly doubtShares: string | null;
   /** One panel a posture, all to one scale; only those that the shown repetition has. */
   readonly postures: PosturePanels;
   /** The two for the first screen, to a scale of their own: parallel (half way down where it is not reached) and bottom. */
@@ -29,9 +34,12 @@ export interface LiftFigures {
 export type PosturePanels = Partial<Readonly<Record<Posture, string>>>;
 
 /** Draws every figure of a lift. Deterministic: the same record gives the same bytes. */
-export async function liftFigures(record: LiftRecord): Promise<LiftFigures> {
+export async function liftFigures(
+  record: LiftRecord,
+  uncertainty: LiftUncertainty | null = null,
+): Promise<LiftFigures> {
   const curves = curvesTable(record);
-  const means = meanCurvesTable(record);
+  const means = meanCurvesTable(record, uncertainty);
   const postures = posturesTable(record);
   const known = (quantity: string) =>
     record.curves.some(
@@ -60,6 +68,7 @@ export async function liftFigures(record: LiftRecord): Promise<LiftFigures> {
     postureStrip: await draw(postureStrip(postures)),
     cameraResiduals: await draw(cameraResiduals(residualsTable(record))),
     timeCourse: await draw(timeCourse(framesTable(record), repetitionsTable(record))),
+    doubtShares: await draw(uncertainty && doubtShares(meansTable(record, uncertainty))),
     postures: await panels(names),
     pair: await panels(pair),
   };
@@ -72,6 +81,7 @@ export function figureFiles(figures: LiftFigures): ReadonlyMap<string, string> {
     ['hip-share-across-depth.svg', figures.hipShareAcrossDepth],
     ['lean-across-depth.svg', figures.leanAcrossDepth],
     ['time-course.svg', figures.timeCourse],
+    ['doubt-shares.svg', figures.doubtShares],
     ['posture-strip.svg', figures.postureStrip],
     ['camera-residuals.svg', figures.cameraResiduals],
   ];

@@ -4,6 +4,8 @@ import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { GradedQuality } from '../lift/grade.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import type { Provenance } from '../study/provenance.ts';
+import type { SetMean } from '../study/set-means.ts';
+import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 import type { LiftFigures } from './lift-figures.ts';
 
 /** Everything one lift's report is made of. */
@@ -15,9 +17,17 @@ export interface ReportInput {
   /** null for 3D points. */
   readonly rig: RigQuality | null;
   readonly provenance: Provenance;
+  /** Where the intervals come from; null where they were switched off. */
+  readonly uncertainty: LiftUncertainty | null;
   readonly figures: LiftFigures;
   /** Names of the files written beside the report, from its own folder: they become links. */
   readonly files: readonly string[];
   /** Where the index of the study is, from the report's own folder; null for a single recording. */
   readonly index: string | null;
+}
+
+/** The input with what several parts of the report read from it. */
+export interface ReportContent extends ReportInput {
+  /** Set means with their intervals; empty where intervals were switched off. */
+  readonly means: readonly SetMean[];
 }

@@ -1,14 +1,16 @@
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { MEASURES } from '../lift/measures/index.ts';
+import { type Shown, shownAs, valueWithInterval } from '../study/shown.ts';
 import { type Content, type Html, html, linkTo } from './html.ts';
+import { intervalsPart } from './intervals-part.ts';
 import { digitsText } from './numbers.ts';
 import { type Column, dataTable, list } from './page.ts';
-import type { ReportInput } from './report-input.ts';
+import type { ReportContent } from './report-input.ts';
 import { scienceHeading } from './wording.ts';
 import * as say from './wording-science.ts';
 
 /** How the numbers came about: assumptions, settings, tables, inputs and files. */
-export function scientistPart(input: ReportInput): Html {
+export function scientistPart(input: ReportContent): Html {
   const { record, recording, provenance, files } = input;
   return html`<section><h2>${scienceHeading()}</h2>
 <h3>${say.assumptionsHeading()}</h3>
@@ -19,6 +21,7 @@ ${dataTable(
   say.settingRows(record, recording, provenance.tool_version, provenance.seed),
   say.settingsHeading(),
 )}
+${intervalsPart(input)}
 ${folded(say.repetitionsHeading(), repetitionTable(record))}
 ${folded(say.allMeasuresHeading(), html`<p class="quiet">${say.allMeasuresNote()}</p>${measureTable(record)}`)}
 ${folded(say.segmentsHeading(), segmentTable(record))}
@@ -66,13 +69,15 @@ function repetitionTable({ repetitions, loads }: LiftRecord): Html {
 /** One row a measure, side and place; one column a repetition. Rows without any value are left out: their reasons stand above. */
 function measureTable(record: LiftRecord): Html {
   const order = new Map(MEASURES.map(({ name }, i) => [name, i]));
-  const rows = new Map<string, { label: string[]; values: Map<number, number> }>();
-  for (const { measure, at, side, unit, repetition, value } of record.measures) {
+  const rows = new Map<string, { label: string[]; values: Map<number, string> }>();
+  for (const found of record.measures) {
+    const { measure, at, side, unit, repetition, value } = found;
     if (!Number.isFinite(value)) continue;
     const label = [measure, at, side, unit === '1' ? '' : unit];
     const key = JSON.stringify(label);
     const row = rows.get(key) ?? { label, values: new Map() };
-    row.values.set(repetition, value);
+    const bare = cell(value, 4);
+    row.values.set(repetition, Number.isFinite(found.lower) ? valueWithInterval(found, bareSi(unit)) : bare);
     rows.set(key, row);
   }
   const sorted = [...rows.values()].sort((a, b) => (order.get(a.label[0]) ?? 0) - (order.get(b.label[0]) ?? 0));
@@ -82,11 +87,14 @@ function measureTable(record: LiftRecord): Html {
     sorted.map(({ label, values }) => [
       html`<code>${label[0]}</code>`,
       ...label.slice(1),
-      ...numbers.map((number) => cell(values.get(number) ?? values.get(0) ?? null, 4)),
+      ...numbers.map((number) => values.get(number) ?? values.get(0) ?? ''),
     ]),
     say.allMeasuresHeading(),
   );
 }
+
+/** SI, the unit standing in its own column. */
+const bareSi = (unit: string): Shown => ({ ...shownAs(unit), factor: 1, unit: '' });
 
 function segmentTable({ loads }: LiftRecord): Html {
   return dataTable(
@@ -133,7 +141,7 @@ function mismatch({ loads }: LiftRecord): Html | null {
   );
 }
 
-function stageNotes({ record, rig }: ReportInput): Html | null {
+function stageNotes({ record, rig }: ReportContent): Html | null {
   const { motion, quality: mechanics } = record.loads;
   const notes = [
     ...(rig ? [say.rigNote(rig), ...rig.notes] : []),

@@ -1,5 +1,9 @@
-import { type SummaryRow, spreadWords } from '../study/summary.ts';
-import { html, linkTo } from './html.ts';
+import type { ColumnTable } from 'arquero';
+import { halfWidth, intervalText, PER_CENT, type Shown, shownAs, valueText } from '../study/shown.ts';
+import type { Estimate } from '../study/spread.ts';
+import type { SummaryRow } from '../study/summary.ts';
+import { comparisonSection } from './comparison-part.ts';
+import { type Content, html, linkTo } from './html.ts';
 import { dataTable, list, page } from './page.ts';
 import * as say from './wording.ts';
 import * as science from './wording-science.ts';
@@ -13,6 +17,8 @@ export interface StudyReportInput {
   readonly lifts: readonly { readonly row: SummaryRow; readonly report: string }[];
   /** Recordings that could not be analysed, and what the program said. */
   readonly failures: readonly { readonly recording: string; readonly message: string }[];
+  /** Table with the columns of comparisons.csv; left out where recordings are not compared. */
+  readonly comparisons?: ColumnTable;
   /** Names of the files written beside the index. */
   readonly files: readonly string[];
 }
@@ -25,26 +31,32 @@ export function studyReportHtml({
   toolVersion,
   lifts,
   failures,
+  comparisons,
   files,
 }: StudyReportInput): string {
   const columns = science.studyColumns().map((name) => ({ title: name, numeric: false }));
-  const rows = lifts.map(({ row, report }) => [
-    html`<a href="${linkTo(report)}">${row.recordingId}</a>`,
-    row.lifter,
-    row.condition,
-    spreadWords(row.hipShareAtParallel, '%', 100),
-    spreadWords(row.hipShareAtBottom, '%', 100),
-    spreadWords(row.largestLeanDeg, '°'),
-    row.start,
-    html`<strong class="${row.grade}">${row.grade}</strong>`,
-  ]);
+  const rows = lifts.map(({ row, report }) => {
+    const most = Math.max(0, ...estimatesOf(row).map(({ n }) => n));
+    return [
+      html`<a href="${linkTo(report)}">${row.recordingId}</a>`,
+      row.lifter,
+      row.condition,
+      most,
+      estimateCell(row.hipShareAtParallel, PER_CENT, most),
+      estimateCell(row.hipShareAtBottom, PER_CENT, most),
+      estimateCell(row.largestLeanDeg, shownAs('deg'), most),
+      row.start,
+      html`<strong class="${row.grade}">${row.grade}</strong>`,
+    ];
+  });
   return page(
     title || id,
     html`${synthetic ? html`<p class="synthetic"><strong>${say.syntheticMark()}</strong> – ${say.syntheticSentence()}</p>` : null}
 <h1>${title || id}</h1>
 <section><h2>${science.studyHeading()}</h2>
 ${rows.length > 0 ? dataTable(columns, rows, science.studyHeading()) : html`<p>${science.noLifts()}</p>`}
-<p class="quiet">${science.studyNote()}</p></section>
+<p class="quiet">${science.studyNote(lifts.some(({ row }) => withInterval(row)))}</p></section>
+${comparisons ? comparisonSection(comparisons) : null}
 ${
   failures.length > 0
     ? html`<section><h2>${science.failuresHeading()}</h2>${list(failures.map(({ recording, message }) => html`<strong>${recording}</strong>: ${message}`))}</section>`
@@ -56,3 +68,18 @@ ${list(files.map((file) => html`<a href="${linkTo(file)}">${file}</a> ${science.
 <footer class="quiet">${say.madeBy(toolVersion)}</footer>`,
   );
 }
+
+/** '64 % (59 to 69)', with the number of repetitions where it is less than the most of this lift. */
+function estimateCell(estimate: Estimate | null, shown: Shown, most: number): Content {
+  if (!estimate) return science.unknownCell();
+  return html`<span class="est"><span>${valueText(estimate, shown)}</span> <span class="iv">${intervalText(estimate, shown)}</span></span>${
+    estimate.n < most ? html`<span class="hint">${science.repetitionCount(estimate.n)}</span>` : null
+  }`;
+}
+
+function estimatesOf({ hipShareAtParallel, hipShareAtBottom, largestLeanDeg }: SummaryRow): Estimate[] {
+  return [hipShareAtParallel, hipShareAtBottom, largestLeanDeg].filter((estimate) => estimate !== null);
+}
+
+const withInterval = (row: SummaryRow): boolean =>
+  estimatesOf(row).some((estimate) => Number.isFinite(halfWidth(estimate)));

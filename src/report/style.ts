@@ -43,6 +43,11 @@ thead th{border-top:0;font-size:.85rem;color:var(--quiet);font-weight:600}
 tbody th{font-weight:400}
 tbody th[scope=rowgroup]{font-weight:600;background:color-mix(in srgb,var(--line) 35%,transparent);padding-top:.5rem}
 td.n,th.n{text-align:right;white-space:nowrap}
+td.e{white-space:normal}
+td.e span,.est span{white-space:nowrap;display:inline-block}
+.cmp>*{display:block;white-space:nowrap}
+.iv{color:var(--quiet)}
+th.n.e{white-space:normal}
 .small table{font-size:.85rem}
 .small tbody th{min-width:9.5rem}
 .small th,.small td{padding:.25rem .5rem}
@@ -55,6 +60,10 @@ details{margin:.6rem 0}
 summary{cursor:pointer;font-weight:600;padding:.3rem 0}
 code{font-size:.85em;word-break:break-all}
 footer{margin:2.5rem 0 1rem}
+@media (max-width:32rem){
+.coach table{font-size:.92rem}
+.coach .iv{display:block;font-size:.86em}
+}
 @media (min-width:46rem){
 main{padding:1.6rem}
 h1{font-size:1.9rem}

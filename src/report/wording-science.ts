@@ -1,5 +1,5 @@
 import type { RigQuality } from '../cameras/rig.ts';
-import type { Recording, Smoothing } from '../capture/recording.ts';
+import { type Recording, type Smoothing, type SmoothingMethod, smoothingMethod } from '../capture/recording.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import type { ForceMismatch } from '../mechanics/joint-loads.ts';
 import { digitsText } from './numbers.ts';
@@ -21,10 +21,9 @@ export function assumptions(record: LiftRecord): string[] {
       : []),
     ...(primary === 'none' ? ['No moments: they need head, trunk and arms, or force plates.'] : []),
     'The trunk is one straight body from mid-hip to mid-shoulder. With shoulders drawn forward under a bar this puts the upper body too far ahead as the lifter leans.',
-    'Keypoints called hip and shoulder are not joint centres; their offsets differ with the side they are seen from and are not corrected here.',
+    'Keypoints called hip and shoulder are not joint centres; their offsets differ with the side they are seen from. As far as they are not corrected they are a cause of doubt (points against joints).',
     'Deep in the squat thigh and calf touch (beyond about 120–130° of knee flexion): the net knee moment is then not all muscle.',
     `Segment masses and centres from the table ${motion.table}, which was made from other people.${motion.sex === 'unknown' ? ' Sex is not stated: see the notes for what the other table would give.' : ''}`,
-    'Intervals are not computed in this version: columns lower and upper are empty. The spread shown is that between repetitions.',
   ];
 }
 
@@ -32,14 +31,22 @@ export const settingColumns = () => ['setting', 'value'] as const;
 export const mismatchColumns = () => ['comparison', 'value'] as const;
 export const settingsHeading = () => 'Settings';
 export const smoothingWords = (smoothing: Smoothing): string => {
+  const method = smoothingMethod(smoothing);
+  const words = method === null ? '' : METHOD_WORDS[method];
   switch (smoothing.kind) {
     case 'fixed':
-      return `zero-lag Butterworth low-pass, −3 dB of the whole filter at ${smoothing.legsHz} Hz (legs), ${smoothing.trunkHz} Hz (trunk, arms, head), ${smoothing.barHz} Hz (bar)`;
+      return `${words}, −3 dB of the whole ${method === 'zero-lag filter' ? 'filter' : 'smoother'} at ${smoothing.legsHz} Hz (legs), ${smoothing.trunkHz} Hz (hips, trunk, arms, head), ${smoothing.barHz} Hz (bar)`;
     case 'residual':
-      return 'zero-lag Butterworth low-pass, cut-off per landmark by residual analysis';
+      return `${words}, cut-off per landmark by residual analysis`;
     default:
       return 'none';
   }
+};
+
+const METHOD_WORDS: Readonly<Record<SmoothingMethod, string>> = {
+  'zero-lag filter': 'zero-lag Butterworth low-pass',
+  'smoothing spline': 'fifth-degree smoothing spline',
+  'state-space': 'state-space (Kalman) smoother, white acceleration',
 };
 
 export function settingRows(
@@ -100,7 +107,7 @@ export const repetitionColumns = () =>
   ['no.', 'order', 'what', 'top (s)', 'bottom (s)', 'drop (m)', 'thigh (°)'] as const;
 export const allMeasuresHeading = () => 'Every measure, by repetition';
 export const allMeasuresNote = () =>
-  'Definitions, signs and sources: docs/method/measures.md of the Kneeward package. SI units. An empty cell: unknown (reasons above and in measures.csv).';
+  'Definitions, signs and sources: docs/method/measures.md of the Kneeward package. SI units; in brackets the 95 % interval. An empty cell: unknown (reasons above and in measures.csv).';
 export const inputsHeading = () => 'Inputs';
 export const inputColumns = () => ['file', 'SHA-256'] as const;
 export const filesHeading = () => 'Files written with this report';
@@ -114,6 +121,9 @@ export const FILE_WORDS: Readonly<Record<string, string>> = {
   'curves.csv': 'values across depth, one row a point',
   'repetitions.csv': 'one row a repetition',
   'measures.csv': 'every measure, one row a value',
+  'means.csv': 'every measure as mean of the set, with its interval and causes of doubt',
+  'causes.csv': 'what the doubt about every measure is made of, one row a measure and cause',
+  'comparisons.csv': 'recordings of one lifter against each other, with intervals of the differences',
   'findings.csv': 'header only in this version',
   'athletes.csv': 'the lifters as described',
   'recordings.csv': 'the recordings as described',
@@ -131,13 +141,20 @@ export const studyColumns = () =>
     'Recording',
     'Lifter',
     'Condition',
+    'n',
     'Hips at parallel',
     'Hips at bottom',
     'Largest lean',
     'Start',
     'Quality',
   ] as const;
-export const studyNote = () =>
-  'Hips = hip / (hip + knee) effort, both legs. Mean ± standard deviation between full repetitions (their number): how repetitions differ, not how sure the measurement is.';
+export const unknownCell = () => 'unknown';
+export const repetitionCount = (n: number) => `n = ${n}`;
+export const studyNote = (intervals: boolean) =>
+  `Hips = hip / (hip + knee) effort, both legs. Mean of the n full repetitions${
+    intervals
+      ? ' with its 95 % interval: how sure the measurement is, as far as its causes of doubt are known (each report says which are not).'
+      : '; intervals were switched off.'
+  }`;
 export const failuresHeading = () => 'Recordings that could not be analysed';
 export const noLifts = () => 'No recording was analysed.';

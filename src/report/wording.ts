@@ -1,8 +1,17 @@
 import type { Recording } from '../capture/recording.ts';
 import type { StartWord } from '../lift/start-word.ts';
 import type { Posture } from '../study/postures.ts';
-import type { MeasureSpread, Spread } from '../study/spread.ts';
-import { digitsText, numberText, PER_CENT, rangeText } from './numbers.ts';
+import {
+  decimalsOf,
+  halfWidth,
+  intervalText,
+  numberText,
+  PER_CENT,
+  plusMinusText,
+  type Shown,
+} from '../study/shown.ts';
+import type { Estimate, MeasureEstimate } from '../study/spread.ts';
+import { digitsText, rangeText } from './numbers.ts';
 
 /* Everything the first, plain part of the report says. Tests assert on the functions, not on the prose. */
 
@@ -32,8 +41,11 @@ export function repetitionsWords(found: number, full: number): string {
 export const gradeLabel = () => 'Recording quality';
 export const gradeWords = (grade: string | null) => grade ?? 'not graded';
 
-/** The one sentence: how the lift starts and who carries the effort. */
-export function headline(start: StartWord, atParallel: MeasureSpread, atBottom: MeasureSpread): string {
+export const shareAtParallel = () => 'The hips’ part at parallel';
+export const shareAtBottom = () => 'The hips’ part at the bottom';
+
+/** The one sentence: how the lift starts, who carries the effort, and how sure that is. */
+export function headline(start: StartWord, atParallel: MeasureEstimate, atBottom: MeasureEstimate): string {
   const first = startClause(start);
   const share = shareClause(atParallel, atBottom);
   const sentence = first === '' ? share : `${first}; ${share}`;
@@ -54,31 +66,61 @@ function startClause(start: StartWord): string {
   }
 }
 
-function shareClause(atParallel: MeasureSpread, atBottom: MeasureSpread): string {
-  if (atParallel.known) return `at parallel ${carried(atParallel.spread)}`;
+function shareClause(atParallel: MeasureEstimate, atBottom: MeasureEstimate): string {
+  if (atParallel.known) return `at parallel ${carried(atParallel.estimate)}`;
   if (atBottom.known)
-    return `at the bottom ${carried(atBottom.spread)} (at parallel unknown: ${briefly(atParallel.reason)})`;
+    return `at the bottom ${carried(atBottom.estimate)} (at parallel unknown: ${briefly(atParallel.reason)})`;
   return `how hips and knees share the effort is unknown: ${briefly(atParallel.reason)}`;
 }
 
 /** A reason without its numbers in brackets. */
 const briefly = (reason: string) => plainReason(reason).replace(/ \(.*\)$/, '');
 
-function carried(spread: Spread): string {
-  const range = rangeText(spread, PER_CENT);
-  const spreadNote =
-    spread.n === 1
-      ? ' (one repetition)'
-      : range === 'the same'
-        ? ` (the same in ${spread.n === 2 ? 'both' : `all ${spread.n}`} full repetitions)`
-        : ` (${range} over the ${spread.n} full repetitions)`;
-  if (spread.mean > 1) return `the hips carry all of the hip + knee effort; the knees pull the other way`;
-  if (spread.mean < 0) return `the knees carry all of the hip + knee effort; the hips pull the other way`;
-  return `the hips carry ${numberText(100 * spread.mean, 0)} % of the hip + knee effort${spreadNote}`;
+function carried(estimate: Estimate): string {
+  const sure = Number.isFinite(halfWidth(estimate))
+    ? `, sure within ${plusMinusText(estimate, PER_CENT)} points ${intervalText(estimate, PER_CENT).replace(')', ' %)')}`
+    : '';
+  const percent = numberText(PER_CENT.factor * estimate.value, decimalsOf(estimate, PER_CENT));
+  if (estimate.value > 1)
+    return `the hips carry all of the hip + knee effort; the knees pull the other way (the hips’ part is ${percent} %${sure})`;
+  if (estimate.value < 0)
+    return `the knees carry all of the hip + knee effort; the hips pull the other way (the hips’ part is ${percent} %${sure})`;
+  return `the hips carry ${percent} % of the hip + knee effort${sure}`;
 }
 
-export const headlineNote = () =>
-  'The range shows how the repetitions differ. How sure the measurement itself is, this version does not compute.';
+/**
+ * What stands under the sentence: what "sure within" means and leaves out, and how the repetitions differ.
+ *
+ * @param intervals false where they were switched off
+ * @param notCounted sentence about causes that are not counted; '' for none
+ * @param estimate the number of the sentence; null where it is unknown
+ */
+export function headlineNote(intervals: boolean, notCounted: string, estimate: Estimate | null): string {
+  const parts = intervals
+    ? [
+        ...(estimate && Number.isFinite(halfWidth(estimate))
+          ? ['Sure within: the true value lies there 19 times out of 20.', notCounted]
+          : []),
+      ]
+    : [
+        'How sure any number of this report is, was not computed: intervals were switched off (“--no-intervals”). The ranges shown are those between repetitions.',
+      ];
+  return [...parts, ...(estimate ? [repetitionRange(estimate)] : [])].filter((part) => part !== '').join(' ');
+}
+
+function repetitionRange(estimate: Estimate): string {
+  if (estimate.n === 1) return 'One full repetition.';
+  const range = rangeText(estimate, rangeShown(estimate, PER_CENT));
+  const all = estimate.n === 2 ? 'both' : `all ${estimate.n}`;
+  return range === 'the same'
+    ? `It came out the same in ${all} full repetitions.`
+    : `Over the ${estimate.n} full repetitions it ranged ${range.includes(' to ') ? `from ${range}` : range} %.`;
+}
+
+/** How a range between repetitions is shown: to at least its usual decimals, since repetitions differ by less than the interval. */
+export function rangeShown(estimate: Estimate, shown: Shown): Shown {
+  return { ...shown, decimals: Math.max(shown.decimals, decimalsOf(estimate, shown)) };
+}
 
 export const postureHeading = (posture: Posture) =>
   ({
@@ -107,11 +149,14 @@ export const parallelPictureMissing = () => 'Parallel is not reached in this rep
 
 // Headings
 export const measuresHeading = () => 'What was measured';
-export const measuresNote = (full: number) =>
-  full > 1
-    ? `Mean of the ${full} full repetitions, and the range from the lowest to the highest of them. Effort is the net turning moment that the muscles around a joint must give (N·m); the more, the harder they work.`
-    : 'Values of the full repetition. Effort is the net turning moment that the muscles around a joint must give (N·m); the more, the harder they work.';
-export const measuresColumns = () => ['What', 'Mean', 'Range'] as const;
+export const measuresNote = (full: number, intervals: boolean) =>
+  `${
+    full > 1
+      ? `Mean of the ${full} full repetitions${intervals ? ' with its 95 % interval' : ''}, and the range from the lowest to the highest of them.`
+      : `Values of the full repetition${intervals ? ' with their 95 % intervals' : ''}.`
+  } Effort is the net turning moment that the muscles around a joint must give (N·m); the more, the harder they work.`;
+export const measuresColumns = (intervals: boolean) =>
+  ['What', intervals ? 'Mean (95 % interval)' : 'Mean', 'Repetitions'] as const;
 export const nothingMeasured = () => 'No full repetition was found, so there is nothing to average.';
 export const curvesHeading = () => 'Through the movement';
 export const qualityHeading = () => 'How good is this recording?';
@@ -119,12 +164,16 @@ export const unknownHeading = () => 'What could not be computed, and why';
 export const cautionsHeading = () => 'Take care';
 export const scienceHeading = () => 'For the scientist';
 
-// Captions
-export const momentCaption = (n: number) =>
-  `Effort at hip (round marks), knee (square) and ankle (triangle), both legs together. Read from left, standing, to right, deep. Full lines: way down; dashed: way up. ${lines(n)}`;
-export const shareCaption = (n: number) =>
-  `Hips’ part of hip and knee effort together. Above 50 %: the hips carry more; below: the knees do. Near standing both efforts are small and the split is not shown. ${lines(n)}`;
-export const leanCaption = (n: number) => `How far the trunk leans from upright, against depth. ${lines(n)}`;
+// Captions. `band`: what the light bands are; '' where there are none.
+export const momentCaption = (n: number, band: string) =>
+  `Effort at hip (round marks), knee (square) and ankle (triangle), both legs together. Read from left, standing, to right, deep. Full lines: way down; dashed: way up. ${lines(n)}${band}`;
+export const shareCaption = (n: number, band: string) =>
+  `Hips’ part of hip and knee effort together. Above 50 %: the hips carry more; below: the knees do. Near standing both efforts are small and the split is not shown. ${lines(n)}${band}`;
+export const leanCaption = (n: number, band: string) =>
+  `How far the trunk leans from upright, against depth. ${lines(n)}${band}`;
+/** Level, content and number of repetitions of the bands. */
+export const bandCaption = (n: number, notCounted: string) =>
+  ` Light band: 95 % interval of ${n > 1 ? `the mean of the ${n} repetitions` : 'the one repetition'}, depth by depth: how sure the measurement is, not how repetitions differ. Where it ends there is none. ${notCounted}`.trimEnd();
 export const timeCaption = () =>
   'Effort at hips and knees through the whole set. The numbered lines mark the bottom of each repetition. A gap: not known there.';
 export const stripCaption = (repetition: number) => `Repetition ${repetition} from the side`;
@@ -178,9 +227,8 @@ export const noStickingPointNote = (numbers: readonly number[]): string[] =>
         `No sticking point in repetition${numbers.length === 1 ? '' : 's'} ${numbers.join(', ')}: the upward speed has no clear dip there.`,
       ];
 export const alwaysUnknown = () => [
-  'How sure each number is (95 % intervals): this version does not compute them yet.',
   'Tuck of the pelvis and rounding of the lower back: need points on the pelvis and back that the views do not give.',
-  'Findings and cues with their probability: they need the intervals.',
+  'Findings and cues with their probability: not part of this version.',
 ];
 export const repetitionNotFull = (number: number, completeness: string, reason: string) =>
   `Repetition ${number} is ${completeness}: ${reason}. It is shown and takes no part in the means.`;

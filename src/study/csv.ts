@@ -1,7 +1,5 @@
 import { type ColumnTable, table } from 'arquero';
-
-/** Digits kept of a number that is not an integer. Seven are finer than any measurement here and survive every reader. */
-const SIGNIFICANT_DIGITS = 7;
+import { sevenDigits } from './seven-digits.ts';
 
 /** A cell as text: numbers short and stable, unknown (null, NaN, ±Infinity) empty, true and false as words. */
 export function cellText(value: unknown): string {
@@ -9,13 +7,28 @@ export function cellText(value: unknown): string {
   if (typeof value !== 'number') return String(value);
   if (!Number.isFinite(value)) return '';
   if (Number.isInteger(value)) return String(value === 0 ? 0 : value);
-  return String(Number(value.toPrecision(SIGNIFICANT_DIGITS)));
+  return String(sevenDigits(value));
 }
 
 /** A table as CSV (RFC 4180 quoting), header first, LF line ends, UTF-8 text; empty where unknown. Ids are text and stay as they are. */
 export function csvOf(from: ColumnTable): string {
   const names = from.columnNames();
-  return from.toCSV({ format: Object.fromEntries(names.map((name) => [name, cellText])) });
+  const columns = names.map((name) => from.array(name) as ArrayLike<unknown>);
+  const lines = [names.map(quoted).join(',')];
+  const cells = new Array<string>(names.length);
+  for (let row = 0; row < from.numRows(); row++) {
+    for (let column = 0; column < cells.length; column++) {
+      const value = columns[column][row];
+      cells[column] = typeof value === 'number' ? cellText(value) : quoted(cellText(value));
+    }
+    lines.push(cells.join(','));
+  }
+  return `${lines.join('\n')}\n`;
+}
+
+/** A cell that holds a comma, a quote or a line end stands in quotes, its own quotes doubled. */
+function quoted(text: string): string {
+  return /[",\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
 /** A table from rows of cells in the order of `columns`; zero rows keep their columns. */

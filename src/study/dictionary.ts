@@ -1,49 +1,23 @@
 import { columnName } from '../lift/quantities.ts';
+import {
+  athleteId,
+  type ColumnEntry,
+  lower,
+  number,
+  reason,
+  recordingId,
+  repetition,
+  side,
+  type TableEntry,
+  text,
+  unit,
+  upper,
+  whole,
+} from './dictionary-columns.ts';
+import { causes, comparisons, means } from './dictionary-doubt.ts';
 import { FRAME_QUANTITIES } from './frame-quantities.ts';
 
-/** `text` is never a number, even where it looks like one ("007"); `whole` is an integer; `truth` is true or false. */
-export type ColumnType = 'text' | 'whole' | 'number' | 'truth';
-
-export interface ColumnEntry {
-  readonly column: string;
-  readonly type: ColumnType;
-  /** '' for text, truth and counts; '1' for dimensionless numbers. */
-  readonly unit: string;
-  readonly definition: string;
-}
-
-export interface TableEntry {
-  readonly file: string;
-  /** What one row is. */
-  readonly row: string;
-  readonly columns: readonly ColumnEntry[];
-}
-
-const text = (column: string, definition: string): ColumnEntry => ({ column, type: 'text', unit: '', definition });
-const whole = (column: string, definition: string): ColumnEntry => ({ column, type: 'whole', unit: '', definition });
-const number = (column: string, unit: string, definition: string): ColumnEntry => ({
-  column,
-  type: 'number',
-  unit,
-  definition,
-});
-
-const recordingId = text('recording_id', 'Id of the recording, unique in a study.');
-const athleteId = text('athlete_id', 'Id of the lifter.');
-const repetition = whole('repetition', 'Number of the repetition in the order of time, from 1.');
-const side = text('side', '`both`, `left`, `right`, or empty for a quantity of the whole body.');
-const unit = text('unit', 'Unit of value, lower and upper: `nm`, `deg`, `m`, `s`, `m_per_s`; `1` = dimensionless.');
-const lower = number(
-  'lower',
-  'as in unit',
-  'Lower end of the 95 % interval; empty: this version computes no intervals.',
-);
-const upper = number(
-  'upper',
-  'as in unit',
-  'Upper end of the 95 % interval; empty: this version computes no intervals.',
-);
-const reason = text('reason', 'Why the value is unknown; empty where it is known.');
+export type { ColumnEntry, ColumnType, TableEntry } from './dictionary-columns.ts';
 
 const frameTime = (name: string, when: string): ColumnEntry[] => [
   whole(`${name}_frame`, `Frame of ${when}; empty where there is none.`),
@@ -154,7 +128,7 @@ const measures: TableEntry = {
 
 const findings: TableEntry = {
   file: 'findings.csv',
-  row: 'a finding; this version writes the header and no rows, because a finding states a probability and so needs intervals',
+  row: 'a finding; this version writes the header and no rows',
   columns: [
     recordingId,
     athleteId,
@@ -213,7 +187,18 @@ const recordings: TableEntry = {
 };
 
 /** Every table Kneeward writes, in the order of the documentation. */
-export const TABLES: readonly TableEntry[] = [frames, curves, repetitions, measures, findings, athletes, recordings];
+export const TABLES: readonly TableEntry[] = [
+  frames,
+  curves,
+  repetitions,
+  measures,
+  means,
+  causes,
+  comparisons,
+  findings,
+  athletes,
+  recordings,
+];
 
 /** The entry of a column; undefined where the dictionary does not have it. */
 export function columnEntry(file: string, column: string): ColumnEntry | undefined {

@@ -1,12 +1,11 @@
-/** Digits kept of numbers in JSON files: as in the tables. */
-const SIGNIFICANT_DIGITS = 7;
+import { sevenDigits } from './seven-digits.ts';
 
-/** A copy for JSON: numbers to seven digits, NaN and ±Infinity null, typed arrays as lists, undefined left out. */
+/** A copy for JSON: numbers to seven digits, as in the tables, NaN and ±Infinity null, typed arrays as lists, undefined left out. */
 export function forJson(value: unknown): unknown {
   if (value === undefined) return undefined;
   if (typeof value === 'number') {
     if (!Number.isFinite(value)) return null;
-    return Number.isInteger(value) ? value + 0 : Number(value.toPrecision(SIGNIFICANT_DIGITS));
+    return Number.isInteger(value) ? value + 0 : sevenDigits(value);
   }
   if (value === null || typeof value !== 'object') return value;
   if (ArrayBuffer.isView(value)) return Array.from(value as unknown as ArrayLike<number>, forJson);

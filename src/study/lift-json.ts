@@ -9,7 +9,11 @@ import { framesTable, measuresTable, repetitionsTable } from './tables.ts';
 
 const number = z.number().nullable().describe('null where unknown');
 const side = z.enum(['both', 'left', 'right', '']);
-const interval = { value: number, lower: number, upper: number };
+const interval = {
+  value: number,
+  lower: number.describe('lower end of the 95 % interval; null where there is none'),
+  upper: number.describe('upper end of the 95 % interval; null where there is none'),
+};
 const frame = z.int().nonnegative().nullable();
 
 const RECORDING = z.object({

@@ -1,5 +1,7 @@
 import { type ColumnTable, op, table } from 'arquero';
-import type { LiftRecord } from '../lift/lift-record.ts';
+import type { CurvePoint, LiftRecord } from '../lift/lift-record.ts';
+import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
+import { intervalsOfMeans } from './mean-intervals.ts';
 import { curvesTable } from './tables.ts';
 
 export const MEAN_CURVE_COLUMNS = [
@@ -11,6 +13,8 @@ export const MEAN_CURVE_COLUMNS = [
   'side',
   'unit',
   'mean',
+  'lower',
+  'upper',
   'sd',
   'lowest',
   'highest',
@@ -22,9 +26,11 @@ export const MEAN_CURVE_COLUMNS = [
  *
  * A depth has a mean only where every full repetition that has this curve at all has a value there: otherwise the mean
  * would jump where the shallowest repetition ends. `sd` is unknown for one repetition. Partial and failed repetitions
- * take no part. The spread is between repetitions; it is not an uncertainty of the measurement.
+ * take no part. The spread is between repetitions; it is not an uncertainty of the measurement. `lower` and `upper` are: the
+ * 95 % interval of the mean, in which errors common to the repetitions keep their size and noise averages out; unknown
+ * without `uncertainty`.
  */
-export function meanCurvesTable(record: LiftRecord): ColumnTable {
+export function meanCurvesTable(record: LiftRecord, uncertainty: LiftUncertainty | null = null): ColumnTable {
   const full = new Set(record.repetitions.filter((r) => r.completeness === 'full').map((r) => r.number));
   const points = record.curves.filter(({ repetition }) => full.has(repetition));
   const repetitionsWithCurve = curvesTable(
@@ -49,9 +55,39 @@ export function meanCurvesTable(record: LiftRecord): ColumnTable {
     Array.from(joined.array(name) as ArrayLike<number>, (value, row) =>
       known[row] >= least && known[row] === expected[row] ? value : Number.NaN,
     );
+  const mean = where('mean', 1);
+  const interval = intervalsOf(record, full, uncertainty, joined, mean);
   return joined
-    .assign(
-      table({ mean: where('mean', 1), sd: where('sd', 2), lowest: where('lowest', 1), highest: where('highest', 1) }),
-    )
+    .assign(table({ mean, ...interval, sd: where('sd', 2), lowest: where('lowest', 1), highest: where('highest', 1) }))
     .select(...MEAN_CURVE_COLUMNS);
+}
+
+type Place = Pick<CurvePoint, 'phase' | 'grid' | 'depth' | 'quantity' | 'side'>;
+
+const nameOf = ({ phase, grid, depth, quantity, side }: Place) => `${phase}/${grid}/${depth}/${quantity}/${side}`;
+
+/** Ends of the intervals of the means, in the order of the rows; NaN where the mean is unknown. */
+function intervalsOf(
+  record: LiftRecord,
+  full: ReadonlySet<number>,
+  uncertainty: LiftUncertainty | null,
+  rows: ColumnTable,
+  mean: readonly number[],
+): { readonly lower: ArrayLike<number>; readonly upper: ArrayLike<number> } {
+  if (uncertainty === null) {
+    const unknown = mean.map(() => Number.NaN);
+    return { lower: unknown, upper: unknown };
+  }
+  const members = new Map<string, number[]>();
+  record.curves.forEach((point, i) => {
+    if (!full.has(point.repetition) || Number.isNaN(point.value)) return;
+    const name = nameOf(point);
+    const own = members.get(name);
+    if (own) own.push(record.measures.length + i);
+    else members.set(name, [record.measures.length + i]);
+  });
+  const places = rows.objects({ limit: Number.POSITIVE_INFINITY }) as Place[];
+  const of = places.map((place, row) => (Number.isNaN(mean[row]) ? [] : members.get(nameOf(place))!));
+  const { intervals } = intervalsOfMeans(uncertainty, of);
+  return { lower: Array.from(intervals.lower), upper: Array.from(intervals.upper) };
 }

@@ -8,7 +8,16 @@ export interface Provenance {
   readonly recording_id: string;
   readonly settings: AnalysisSettings;
   readonly seed: number;
+  /** How the intervals were made; null where there are none. */
+  readonly intervals: IntervalSettings | null;
   readonly inputs: readonly InputDigest[];
+}
+
+export interface IntervalSettings {
+  readonly mode: 'linear' | 'draws';
+  /** Joint draws; 0 in linear mode. */
+  readonly draws: number;
+  readonly noise_draws: number;
 }
 
 /**
@@ -22,6 +31,7 @@ export function provenanceOf(of: {
   readonly recordingId: string;
   readonly settings: AnalysisSettings;
   readonly seed: number;
+  readonly intervals?: IntervalSettings | null;
   readonly inputs: readonly InputDigest[];
   readonly folder: string;
 }): Provenance {
@@ -32,6 +42,7 @@ export function provenanceOf(of: {
     recording_id: of.recordingId,
     settings: of.settings,
     seed: of.seed,
+    intervals: of.intervals ?? null,
     inputs: inputs.sort((a, b) => (a.file < b.file ? -1 : a.file > b.file ? 1 : 0)),
   };
 }

@@ -1,7 +1,9 @@
+import type { SkeletonFit, SkeletonQuality } from '../body/skeleton/skeleton-fit.ts';
 import type { RigQuality } from '../cameras/rig.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { GradedQuality } from '../lift/grade.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
+import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 
 /** `quality.json` of a recording: the grade with its limits, then what every stage says of its own result. */
 export interface QualityRecord {
@@ -24,6 +26,12 @@ export interface QualityRecord {
   readonly body: LiftRecord['loads']['motion']['quality'];
   readonly mechanics: LiftRecord['loads']['quality'];
   readonly lift: LiftRecord['quality'];
+  /** null where the points were left free. */
+  readonly skeleton: SkeletonQuality | null;
+  /** What the intervals hold and what they do not; null where they were switched off. */
+  readonly intervals: {
+    readonly causes: readonly { readonly cause: string; readonly unknowns: number; readonly not_included: string }[];
+  } | null;
 }
 
 /**
@@ -35,6 +43,8 @@ export function qualityRecord(
   graded: GradedQuality,
   limits: readonly AcceptanceLimit[],
   rig: RigQuality | null,
+  uncertainty: LiftUncertainty | null = null,
+  skeleton: SkeletonFit | null = null,
 ): QualityRecord {
   return {
     recording_id: record.recordingId,
@@ -48,5 +58,13 @@ export function qualityRecord(
     body: record.loads.motion.quality,
     mechanics: record.loads.quality,
     lift: record.quality,
+    skeleton: skeleton?.quality ?? null,
+    intervals: uncertainty && {
+      causes: uncertainty.groups.map(({ group, causes, notIncluded }) => ({
+        cause: group,
+        unknowns: group === 'noise' ? uncertainty.noiseDraws : causes.length,
+        not_included: notIncluded,
+      })),
+    },
   };
 }

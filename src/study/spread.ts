@@ -1,5 +1,7 @@
 import type { LiftRecord, Side } from '../lift/lift-record.ts';
 import { mean, standardDeviation } from '../numerics/statistics.ts';
+import type { SetMean } from './set-means.ts';
+import type { Estimated } from './shown.ts';
 
 /** Values of the full repetitions of one set: how repetitions differ, which is not how sure a measurement is. */
 export interface Spread {
@@ -40,4 +42,26 @@ export function measureSpread(record: LiftRecord, measure: string, at: string, s
   if (spread) return { known: true, spread };
   const reason = counted.find((m) => m.reason !== '')?.reason;
   return { known: false, reason: reason ?? (all.length > 0 ? 'no full repetition' : 'not part of this recording') };
+}
+
+/** A mean over the full repetitions with their spread and, where there is one, the 95 % interval of the mean (else NaN). */
+export interface Estimate extends Spread, Estimated {}
+
+export type MeasureEstimate =
+  | { readonly known: true; readonly estimate: Estimate }
+  | { readonly known: false; readonly reason: string };
+
+/** `measureSpread` with the interval of the mean. `means`: the set means of the recording; empty where intervals are off. */
+export function measureEstimate(
+  record: LiftRecord,
+  means: readonly SetMean[],
+  measure: string,
+  at: string,
+  side: Side | '',
+): MeasureEstimate {
+  const found = measureSpread(record, measure, at, side);
+  if (!found.known) return found;
+  const own = means.find((one) => one.measure === measure && one.at === at && one.side === side);
+  const { lower = Number.NaN, upper = Number.NaN } = own ?? {};
+  return { known: true, estimate: { ...found.spread, value: found.spread.mean, lower, upper } };
 }

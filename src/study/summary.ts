@@ -2,7 +2,9 @@ import type { Recording } from '../capture/recording.ts';
 import type { Grade } from '../lift/grade.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { type StartWord, startWord } from '../lift/start-word.ts';
-import { measureSpread, type Spread } from './spread.ts';
+import type { SetMean } from './set-means.ts';
+import { halfWidth, PER_CENT, plusMinusWithUnit, type Shown, shownAs } from './shown.ts';
+import { type Estimate, measureEstimate } from './spread.ts';
 
 /** One line of the short table that is printed after an analysis: a recording in a few numbers, over its full repetitions. */
 export interface SummaryRow {
@@ -13,19 +15,25 @@ export interface SummaryRow {
   readonly lift: string;
   readonly loadKg: number;
   /** hip_share, both legs, 1; null where unknown. */
-  readonly hipShareAtParallel: Spread | null;
-  readonly hipShareAtBottom: Spread | null;
+  readonly hipShareAtParallel: Estimate | null;
+  readonly hipShareAtBottom: Estimate | null;
   /** trunk_lean, largest of each repetition, degrees; null where unknown. */
-  readonly largestLeanDeg: Spread | null;
+  readonly largestLeanDeg: Estimate | null;
   readonly start: StartWord;
   readonly grade: string;
   readonly synthetic: boolean;
 }
 
-export function summaryRow(record: LiftRecord, grade: Grade | null, recording: Recording): SummaryRow {
+/** `means`: set means of the recording, which hold the intervals; empty where intervals were switched off. */
+export function summaryRow(
+  record: LiftRecord,
+  grade: Grade | null,
+  recording: Recording,
+  means: readonly SetMean[] = [],
+): SummaryRow {
   const known = (measure: string, at: string, side: 'both' | '') => {
-    const found = measureSpread(record, measure, at, side);
-    return found.known ? found.spread : null;
+    const found = measureEstimate(record, means, measure, at, side);
+    return found.known ? found.estimate : null;
   };
   return {
     recordingId: record.recordingId,
@@ -49,12 +57,10 @@ export function conditionWords(condition: Recording['condition']): string {
     .join(', ');
 }
 
-/** Mean ± spread between repetitions, and their number: '56 ± 2 % (3)'; 'unknown' where there is none. */
-export function spreadWords(spread: Spread | null, unit: '%' | '°', factor = 1): string {
-  if (!spread) return 'unknown';
-  const number = (value: number) => (value * factor).toFixed(0);
-  const sd = Number.isFinite(spread.sd) ? ` ± ${number(spread.sd)}` : '';
-  return `${number(spread.mean)}${sd}${unit === '%' ? ' %' : unit} (${spread.n})`;
+/** Mean ± half width of its 95 % interval, and the number of repetitions: '56 ± 4 % (3)'; 'unknown' where there is none. */
+export function estimateWords(estimate: Estimate | null, shown: Shown): string {
+  if (!estimate) return 'unknown';
+  return `${plusMinusWithUnit(estimate, shown)} (${estimate.n})`;
 }
 
 /** Widest line, and the widest a lifter's id and a condition may be; the condition gives way first. */
@@ -69,9 +75,9 @@ export function formatSummary(rows: readonly SummaryRow[]): string {
   const uncut = rows.map((row) => [
     cut(row.lifter, LIFTER),
     row.condition || '–',
-    spreadWords(row.hipShareAtParallel, '%', 100),
-    spreadWords(row.hipShareAtBottom, '%', 100),
-    spreadWords(row.largestLeanDeg, '°'),
+    estimateWords(row.hipShareAtParallel, PER_CENT),
+    estimateWords(row.hipShareAtBottom, PER_CENT),
+    estimateWords(row.largestLeanDeg, shownAs('deg')),
     row.start,
     row.grade,
   ]);
@@ -88,11 +94,24 @@ export function formatSummary(rows: readonly SummaryRow[]): string {
       .join('  ')
       .trimEnd();
   const notes = [
-    'hips = hip / (hip + knee) moment, both legs. Mean ± standard deviation between full repetitions',
-    '(their number): how the repetitions differ, not how sure the measurement is.',
+    ...meaning(rows),
     ...(rows.some(({ synthetic }) => synthetic) ? ['SYNTHETIC data: invented lifters, no one was measured.'] : []),
   ];
   return `${[line(header), line(widths.map((width) => '-'.repeat(width))), ...cells.map(line), '', ...notes].join('\n')}\n`;
+}
+
+/** What the numbers of the table mean; where no row has an interval, that none was computed. */
+function meaning(rows: readonly SummaryRow[]): string[] {
+  const hips = 'hips = hip / (hip + knee) moment, both legs;';
+  const estimates = rows.flatMap((row) => [row.hipShareAtParallel, row.hipShareAtBottom, row.largestLeanDeg]);
+  if (!estimates.some((estimate) => estimate && Number.isFinite(halfWidth(estimate)))) {
+    return [`${hips} mean of the full repetitions (their number), without intervals.`];
+  }
+  return [
+    `${hips} mean of the full repetitions (their number)`,
+    '± half width of its 95 % interval: how sure the measurement is, as far as the causes of doubt are',
+    'known (quality.json says which are not).',
+  ];
 }
 
 function cut(text: string, width: number): string {

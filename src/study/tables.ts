@@ -198,7 +198,7 @@ export const FINDING_COLUMNS = [
   'caution',
 ] as const;
 
-/** `findings.csv`: its columns and no rows. A finding needs the probability that its threshold is passed, and so intervals. */
+/** `findings.csv`: its columns and no rows in this version. */
 export function findingsTable(): ColumnTable {
   return tableOf(FINDING_COLUMNS, []);
 }

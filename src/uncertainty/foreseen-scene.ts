@@ -31,6 +31,8 @@ export interface Scene {
   readonly sensitivity: Readonly<Record<PlannedPosture, PostureSensitivity>>;
   /** Change of each quantity along the movement at parallel, per degree of thigh elevation. */
   readonly perDegreeAtParallel: Readonly<Record<PostureQuantity, number>>;
+  /** Way of each point along the movement at parallel, `3 * landmark`, metres per degree of thigh elevation. */
+  readonly pathAtParallel: Float64Array;
   /** Of the gravity-only hip share as it is read at parallel, by the points, `3 * landmark`, per metre. */
   readonly hipShareGradient: Float64Array;
   /** Postures that must fit into the picture and be seen past the discs: those above and two on the way. */
@@ -87,6 +89,7 @@ export function sceneOf(
     postures,
     sensitivity,
     perDegreeAtParallel,
+    pathAtParallel: beside[0].position.map((value, i) => (value - beside[1].position[i]) / elevation),
     hipShareGradient,
     watched,
     topM: topOf(watched),

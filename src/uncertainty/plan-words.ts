@@ -2,6 +2,7 @@ import type { Landmark } from '../capture/landmarks.ts';
 import {
   fewPixels,
   foreseenHeading,
+  halfWidthText,
   intervalText,
   motionBlur,
   moveTogether,
@@ -11,16 +12,20 @@ import {
   planLeavesOut,
   pointsHidden,
   raysCross,
+  shareText,
   suggestionLine,
   viewFits,
   viewTight,
+  wholeChainHeading,
 } from '../messages/plan.ts';
 import type { BetterPlacement, Move, Suggestion } from './better-placement.ts';
 import type { Foreseen, ForeseenRow } from './foresee.ts';
+import type { ForeseenDoubt } from './foreseen-causes.ts';
 import { PLANNED_POSTURES, type PlannedPosture } from './foreseen-scene.ts';
 import { VERTICAL_LIMIT_DEG } from './limits.ts';
 import type { PlanResult } from './plan.ts';
 import type { PostureQuantity } from './posture-sensitivity.ts';
+import { HALF_WIDTH_95 } from './posture-uncertainty.ts';
 import { GOOD_RAY_ANGLE_DEG, LARGEST_BLUR_PX, LEAST_PX_PER_M, PICTURE_MARGIN } from './view-checks.ts';
 
 /** The short report of `kneeward plan`, line by line. */
@@ -33,6 +38,8 @@ export function planLines(result: PlanResult): string[] {
     foreseenHeading(whitePx, slowPx, slowS),
     ...tableLines(foreseen),
     planLeavesOut(foreseen.hipSharePerDegreeOfVertical, VERTICAL_LIMIT_DEG),
+    '',
+    ...doubtLines(result.doubt),
     '',
     ...viewLines(foreseen),
     ...blurLines(result),
@@ -66,6 +73,30 @@ export function viewLines(foreseen: Foreseen): string[] {
   });
   return [...lines, raysCross(foreseen.rayAngleDeg, GOOD_RAY_ANGLE_DEG[0], GOOD_RAY_ANGLE_DEG[1])];
 }
+
+/** The whole chain at parallel: what each number is worth, and of what that is made. */
+function doubtLines(doubt: readonly ForeseenDoubt[]): string[] {
+  const line = (name: string, cells: readonly string[]) =>
+    `  ${name.padEnd(34)}${cells.map((text) => text.padStart(13)).join('')}`;
+  const shown = doubt[0].parts.map(({ cause }) => cause);
+  return [
+    wholeChainHeading(),
+    line('', ['± (95 %)', ...shown]),
+    ...doubt.map(({ quantity, sd, parts }) =>
+      line(DOUBT_NAMES[quantity] ?? quantity, [
+        halfWidthText(HALF_WIDTH_95 * sd, quantity),
+        ...parts.map(({ share }) => shareText(share)),
+      ]),
+    ),
+  ];
+}
+
+const DOUBT_NAMES: Readonly<Partial<Record<PostureQuantity, string>>> = {
+  trunk_lean_deg: 'trunk lean',
+  hip_moment_gravity_both_nm: 'hip moment, gravity only, both',
+  knee_moment_gravity_both_nm: 'knee moment, gravity only, both',
+  hip_share_gravity_both: 'hip share, gravity only',
+};
 
 function blurLines({ plan, blurPx }: PlanResult): string[] {
   return plan.cameras.flatMap(({ name, shutterS }, v) => {

@@ -2,6 +2,7 @@ import type { FilmingPlan } from '../capture/plan-file.ts';
 import { aimed, type BetterPlacement, betterPlacement, type Movable } from './better-placement.ts';
 import { cameraOnStand, type Stand } from './camera-stand.ts';
 import { type Foreseen, foresee } from './foresee.ts';
+import { type ForeseenDoubt, foreseenDoubt } from './foreseen-causes.ts';
 import { foreseenScene, type Scene } from './foreseen-scene.ts';
 import { fixedCutoff, pixelVariances } from './posture-uncertainty.ts';
 import { FASTEST_M_PER_S } from './view-checks.ts';
@@ -14,6 +15,8 @@ export interface PlanResult {
   /** Of a filtered pixel coordinate, `landmark * cameras + camera`, px². */
   readonly variances: Float64Array;
   readonly foreseen: Foreseen;
+  /** The whole chain at parallel, by kind of doubt. */
+  readonly doubt: readonly ForeseenDoubt[];
   readonly better: BetterPlacement;
   /** Smear of the fastest point during the shutter time, px, per camera; null where no shutter time is stated. */
   readonly blurPx: readonly (number | null)[];
@@ -23,8 +26,8 @@ export interface PlanResult {
  * Foreseen uncertainty of a set that is going to be filmed, and a better placement of the phones.
  *
  * Linear propagation: pixel noise (white and slow) through triangulation, the low-pass filter, and the derivatives of lean,
- * gravity-only moments and hip share by the points of a foreseen posture. Not included: errors of calibration, of the
- * vertical, of joint centres, of segment parameters, of clocks; hidden points count as seen. docs/method/plan.md.
+ * gravity-only moments and hip share by the points of a foreseen posture (`foreseen`); and at parallel all other kinds of
+ * doubt beside it (`doubt`). Hidden points count as seen. docs/method/plan.md.
  */
 export function planFilming(plan: FilmingPlan, scene: Scene = foreseenScene(plan)): PlanResult {
   const movables = plan.cameras.map((planned): Movable => {
@@ -34,17 +37,16 @@ export function planFilming(plan: FilmingPlan, scene: Scene = foreseenScene(plan
     return { camera: cameraOnStand(planned.name, pointed, planned, ...scene.middle), stand: pointed };
   });
   const variances = plannedVariances(plan, scene, movables);
-  const foreseen = foresee(
-    scene,
-    movables.map(({ camera }) => camera),
-    variances,
-  );
+  const cameras = movables.map(({ camera }) => camera);
+  const foreseen = foresee(scene, cameras, variances);
+  const rates = plan.cameras.map(({ frameRateHz }) => frameRateHz);
   return {
     plan,
     scene,
     movables,
     variances,
     foreseen,
+    doubt: foreseenDoubt(scene, cameras, variances, rates),
     better: betterPlacement(scene, movables, variances, plan.room),
     blurPx: plan.cameras.map(({ shutterS }, v) =>
       shutterS === null ? null : FASTEST_M_PER_S * foreseen.views[v].pxPerMetre * shutterS,

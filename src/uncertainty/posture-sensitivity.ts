@@ -58,7 +58,7 @@ export function postureSensitivity(lifter: LoadedLifter, posture: Posture): Post
       apply3Into(position, at, turn, position, at);
     }
   }
-  const series = quantities(posturesAsMotion(lifter, landmarks, position), lifter);
+  const series = postureQuantityValues(posturesAsMotion(lifter, landmarks, position), lifter);
   const each = <T>(of: (values: Float64Array) => T) =>
     Object.fromEntries(POSTURE_QUANTITIES.map((name) => [name, of(series[name])])) as Record<PostureQuantity, T>;
   return {
@@ -71,7 +71,8 @@ export function postureSensitivity(lifter: LoadedLifter, posture: Posture): Post
   };
 }
 
-function quantities(motion: BodyMotion, lifter: LoadedLifter): Record<PostureQuantity, Float64Array> {
+/** The quantities of every frame of a motion made of postures. */
+export function postureQuantityValues(motion: BodyMotion, lifter: LoadedLifter): Record<PostureQuantity, Float64Array> {
   const { joints, frames } = motion;
   const { fromAbove } = jointLoads(motion, [], rotationAboutY(0));
   const unknown = new Float64Array(frames).fill(Number.NaN);

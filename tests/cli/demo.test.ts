@@ -44,7 +44,8 @@ describe('kneeward demo', () => {
   });
 
   test('writes all tables of the study', () => {
-    for (const name of ['frames', 'curves', 'repetitions', 'measures', 'findings', 'athletes', 'recordings']) {
+    const names = ['frames', 'curves', 'repetitions', 'measures', 'causes', 'comparisons'];
+    for (const name of [...names, 'findings', 'athletes', 'recordings']) {
       expect(parseCsv(name, read(`${name}.csv`)).header.length).toBeGreaterThan(3);
     }
     expect(JSON.parse(read('quality.json')).recordings).toHaveLength(ids.length);
@@ -67,7 +68,8 @@ describe('kneeward demo', () => {
     expect(report).toMatch(/SYNTHETIC/);
     expect(report).not.toMatch(/(src|href)="(https?:)?\/\//);
     expect(statSync(join(out, folder, 'report.html')).size).toBeLessThan(1_500_000);
-    for (const name of ['frames.csv', 'lift.json', 'quality.json', 'provenance.json', 'figures/posture-strip.svg']) {
+    const tables = ['frames.csv', 'means.csv', 'causes.csv', 'lift.json', 'quality.json', 'provenance.json'];
+    for (const name of [...tables, 'figures/posture-strip.svg', 'figures/doubt-shares.svg']) {
       expect(existsSync(join(out, folder, name))).toBe(true);
     }
   });

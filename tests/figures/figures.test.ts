@@ -1,28 +1,35 @@
 import { beforeAll, describe, expect, test } from '@jest/globals';
 import { compile } from 'vega-lite';
 import { cameraResiduals } from '../../src/figures/camera-residuals.ts';
+import { DOUBTED, doubtShares } from '../../src/figures/doubt-shares.ts';
 import { hipShareAcrossDepth } from '../../src/figures/hip-share-across-depth.ts';
+import { valueDomain } from '../../src/figures/interval-band.ts';
 import { leanAcrossDepth } from '../../src/figures/lean-across-depth.ts';
 import { COLOUR, DARK, type Figure } from '../../src/figures/look.ts';
 import { momentAcrossDepth } from '../../src/figures/moment-across-depth.ts';
 import { postureStrip } from '../../src/figures/posture-strip.ts';
 import { renderSvg } from '../../src/figures/render-svg.ts';
 import { timeCourse } from '../../src/figures/time-course.ts';
+import { tableOf } from '../../src/study/csv.ts';
 import { meanCurvesTable } from '../../src/study/mean-curves.ts';
+import { meansTable } from '../../src/study/means-table.ts';
 import { posturesTable } from '../../src/study/postures.ts';
 import { residualsTable } from '../../src/study/residuals.ts';
 import { curvesTable, framesTable, repetitionsTable } from '../../src/study/tables.ts';
 import { makeRecord } from '../study/make-record.ts';
+import { makeUncertainty } from '../study/make-uncertainty.ts';
 
-function figuresOf(record = makeRecord({ partialRepetition: 2 })): Record<string, Figure> {
+function figuresOf(uncertainty = makeUncertainty(makeRecord({ partialRepetition: 2 }))): Record<string, Figure> {
+  const { record } = uncertainty;
   const curves = curvesTable(record);
-  const means = meanCurvesTable(record);
+  const means = meanCurvesTable(record, uncertainty);
   return {
     'moment-across-depth': momentAcrossDepth(curves, means),
     'hip-share-across-depth': hipShareAcrossDepth(curves, means),
     'lean-across-depth': leanAcrossDepth(curves, means),
     'posture-strip': postureStrip(posturesTable(record))!,
     'camera-residuals': cameraResiduals(residualsTable(record))!,
+    'doubt-shares': doubtShares(meansTable(record, uncertainty))!,
     'time-course': timeCourse(framesTable(record), repetitionsTable(record))!,
   };
 }
@@ -119,6 +126,85 @@ describe('across depth', () => {
     const empty = makeRecord({ repetitions: 0 });
     const svg = await renderSvg(momentAcrossDepth(curvesTable(empty), meanCurvesTable(empty)));
     expect(svg).not.toMatch(/NaN/);
+  });
+});
+
+/** The closed areas of a figure: colour and path. */
+const areasOf = (svg: string) =>
+  [...svg.matchAll(/<path [^>]*d="([^"]*)"[^>]*>/g)]
+    .filter(([tag]) => /opacity="0\.15"/.test(tag))
+    .map(([tag, path]) => ({ colour: /fill="([^"]*)"/.exec(tag)?.[1], path }));
+
+describe('bands', () => {
+  test('one a line and phase, of the colour of the line; none without intervals', async () => {
+    const share = areasOf(await renderSvg(figures['hip-share-across-depth']));
+    expect(share.map(({ colour }) => colour)).toEqual([COLOUR.down, COLOUR.up]);
+    expect(areasOf(await renderSvg(figures['moment-across-depth']))).toHaveLength(6);
+    const record = makeRecord();
+    const bare = await renderSvg(hipShareAcrossDepth(curvesTable(record), meanCurvesTable(record)));
+    expect(areasOf(bare)).toEqual([]);
+    expect(bare).not.toContain('95 %');
+    expect(await renderSvg(figures['hip-share-across-depth'])).toContain('95 %');
+  });
+
+  test('a band breaks where the interval is unknown, though the line goes on', async () => {
+    const uncertainty = makeUncertainty(makeRecord({ repetitions: 1 }));
+    const { record } = uncertainty;
+    const known = meanCurvesTable(record, uncertainty).objects({ limit: Infinity }) as Record<string, unknown>[];
+    const holed = known.map((row) =>
+      row.quantity === 'trunk_lean' && row.depth === 30 ? { ...row, lower: Number.NaN, upper: Number.NaN } : row,
+    );
+    const pieces = async (rows: readonly Record<string, unknown>[]) => {
+      const svg = await renderSvg(leanAcrossDepth(curvesTable(record), tableOf(Object.keys(rows[0]), rows)));
+      return [
+        areasOf(svg)[0].path.split('M').length - 1,
+        pathsOf(svg, COLOUR.down, 2.8).join('').split('M').length - 1,
+      ];
+    };
+    expect(await pieces(known)).toEqual([1, 1]);
+    expect(await pieces(holed)).toEqual([2, 1]);
+  });
+
+  test('a band many times the range of the lines does not flatten them', () => {
+    const [low, high] = valueDomain([40, 60, null], [{ lower: -500, upper: 700 }], 50);
+    expect([low, high]).toEqual([40 - 7 - 0.6, 60 + 7 + 0.6]);
+    expect(valueDomain([40, 60], [{ lower: 38, upper: 61 }], null)).toEqual([38 - 0.6, 61 + 0.6]);
+    expect(valueDomain([null], [], null)).toEqual([0, 1]);
+  });
+});
+
+describe('doubt shares', () => {
+  const textsOf = (svg: string) => [...svg.matchAll(/<text[^>]*>([^<]*)</g)].map((match) => match[1]);
+
+  test('names causes in the bars, largest first, and says what is not counted', async () => {
+    const svg = await renderSvg(figures['doubt-shares']);
+    const texts = textsOf(svg);
+    expect(texts).toContain('points against joints 79 %');
+    expect(texts.filter((text) => text.startsWith('tables')).length).toBeGreaterThan(0);
+    expect(svg).toContain('not counted: cameras, upright');
+  });
+
+  test('a bar is whole: its parts join and end at 1', () => {
+    const { layer } = figures['doubt-shares'] as unknown as {
+      layer: { data: { values: { word: string; from: number; to: number }[] } }[];
+    };
+    const parts = layer[0].data.values;
+    for (const word of new Set(parts.map((part) => part.word))) {
+      const own = parts.filter((part) => part.word === word);
+      expect(own[0].from).toBe(0);
+      own.slice(1).forEach((part, i) => {
+        expect(part.from).toBe(own[i].to);
+      });
+      expect(Math.abs(own[own.length - 1].to - 1)).toBeLessThan(2e-3);
+    }
+  });
+
+  test('no interval, no figure', () => {
+    expect(doubtShares(meansTable(makeRecord(), null))).toBeNull();
+    const unknown = makeUncertainty(makeRecord({ repetitions: 1 }), {
+      unknownInDraws: DOUBTED.map(({ measure }) => measure),
+    });
+    expect(doubtShares(meansTable(unknown.record, unknown))).toBeNull();
   });
 });
 

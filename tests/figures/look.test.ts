@@ -38,4 +38,11 @@ describe('contrast against the card', () => {
     expect(contrast(COLOUR[name], '#ffffff')).toBeGreaterThan(line);
     expect(contrast(DARK[COLOUR[name]], DARK['#ffffff'])).toBeGreaterThan(line);
   });
+  test.each(['fillBlue', 'fillSand', 'fillGreen', 'fillRose', 'fillGrey'] as const)(
+    'text can be read on %s',
+    (name) => {
+      expect(contrast(COLOUR.ink, COLOUR[name])).toBeGreaterThan(text);
+      expect(contrast(DARK[COLOUR.ink], DARK[COLOUR[name]])).toBeGreaterThan(text);
+    },
+  );
 });

@@ -1,4 +1,5 @@
 import { describe, expect, test } from '@jest/globals';
+import { type Random, seededRandom } from '../../src/numerics/random.ts';
 import {
   correlation,
   mean,
@@ -79,6 +80,28 @@ describe('edges', () => {
     const x = Float64Array.of(3, 1, 2);
     median(x);
     expect([...x]).toEqual([3, 1, 2]);
+  });
+
+  test.each([
+    ['random', (random: Random) => random.normal()],
+    ['many equal', (random: Random) => Math.floor(4 * random.uniform())],
+    ['rising', (_: Random, i: number) => i],
+    ['falling', (_: Random, i: number) => 9999 - i],
+    ['rising, then falling', (_: Random, i: number, n: number) => n - Math.abs(2 * i - n)],
+    ['with infinities', (random: Random) => (random.uniform() < 0.1 ? Number.POSITIVE_INFINITY : random.normal())],
+  ] as const)('order statistics by selection are those of a sorted array: %s', (_, valueAt) => {
+    const random = seededRandom(61);
+    for (const n of [1, 2, 3, 10, 601, 5000]) {
+      const x = Float64Array.from({ length: n }, (_, i) => valueAt(random, i, n));
+      const sorted = x.slice().sort();
+      for (const k of [0, 1, Math.floor(n / 3), Math.floor(n / 2), n - 1].filter((rank) => rank < n)) {
+        // Exactly at an order statistic, where (n − 1) p is whole, there is nothing to interpolate.
+        const p = n === 1 ? 0 : k / (n - 1);
+        if ((n - 1) * p === k) expect(quantile(x, p)).toBe(sorted[k]);
+      }
+      const [low, high] = [sorted[Math.floor((n - 1) / 2)], sorted[Math.ceil((n - 1) / 2)]];
+      expect(median(x)).toBe(low === high ? low : low + 0.5 * (high - low));
+    }
   });
 
   test('small spread on a large mean is not lost (two passes; closed form)', () => {

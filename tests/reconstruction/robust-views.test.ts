@@ -71,3 +71,20 @@ test('two views that miss each other: no verdict', () => {
   problem.pixel[1] += 80;
   expect(solveWithoutWorstViews(problem, 6, 1)).toBe(false);
 });
+
+test('residuals are standardised: 30 px are noise in a view of 10 px, an error in one of 1 px', () => {
+  const errorIn = (wrong: number, noisy: number) => {
+    const problem = seen(4, () => 0);
+    problem.weight[noisy] = 0.01;
+    problem.pixel[2 * wrong] += 30;
+    problem.pixel[2 * wrong + 1] += 30;
+    triangulatePoint(problem);
+    return problem;
+  };
+  const asNoise = errorIn(3, 3);
+  for (let v = 0; v < 4; v++) expect(Math.sqrt(asNoise.weight[v] * asNoise.squaredResidual[v])).toBeLessThan(6);
+  expect(Math.sqrt(asNoise.squaredResidual[3])).toBeGreaterThan(35);
+  const asError = errorIn(1, 3);
+  expect(solveWithoutWorstViews(asError, 6, 1)).toBe(true);
+  expect(Array.from(asError.use)).toEqual([1, 0, 1, 1]);
+});

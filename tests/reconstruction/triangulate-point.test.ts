@@ -3,7 +3,12 @@ import type { Camera } from '../../src/cameras/rig.ts';
 import { SampleStatus } from '../../src/capture/sample-status.ts';
 import { seededRandom } from '../../src/numerics/random.ts';
 import { eigenSymmetric } from '../../src/numerics/symmetric-eigen.ts';
-import { type PointProblem, pointProblem, triangulatePoint } from '../../src/reconstruction/triangulate-point.ts';
+import {
+  type PointProblem,
+  pointProblem,
+  triangulatePoint,
+  triangulatePointsInto,
+} from '../../src/reconstruction/triangulate-point.ts';
 import { expectAllClose, expectClose } from '../expect-close.ts';
 import { cameraAt, project, type Vector } from './scene.ts';
 
@@ -156,6 +161,100 @@ describe.each([2, 3, 4, 5])('%i views', (count) => {
       const ratio = Math.sqrt(sums[k] / draws) / (0.8 * Math.sqrt(values[k]));
       expectClose(ratio, 1, 0.05, `standard deviation along axis ${k}, drawn / predicted`); // a draw of 2,000 scatters by 1.6 %
     }
+  });
+});
+
+describe('the minimum itself, against an oracle that shares no code with the solver', () => {
+  /** Weighted sum of squares by the equations of the literature (scene.ts). */
+  const costOf = (problem: PointProblem, at: Vector) =>
+    problem.cameras.reduce((sum, camera, v) => {
+      const [u, w] = project(camera, at);
+      return sum + problem.weight[v] * ((u - problem.pixel[2 * v]) ** 2 + (w - problem.pixel[2 * v + 1]) ** 2);
+    }, 0);
+
+  /** How far a Newton step on that sum would still move the images, px: gradient and curvature by central differences. */
+  function stillToMovePx(problem: PointProblem): number {
+    const at: Vector = [problem.position[0], problem.position[1], problem.position[2]];
+    const h = 1e-5;
+    const moved = (i: number, a: number, j = 0, b = 0) =>
+      costOf(problem, at.map((x, k) => x + (k === i ? a : 0) + (k === j ? b : 0)) as unknown as Vector);
+    const gradient = [0, 1, 2].map((i) => (moved(i, h) - moved(i, -h)) / (2 * h));
+    const [xx, xy, xz, yy, yz, zz] = problem.cofactor;
+    const cofactor = [xx, xy, xz, xy, yy, yz, xz, yz, zz];
+    // The sum of squares is 2 JᵀWJ in its curvature near the minimum: δ = −½ (JᵀWJ)⁻¹ ∇, and δ moves the images by √(δᵀ JᵀWJ δ).
+    let squared = 0;
+    for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) squared += gradient[i] * cofactor[3 * i + j] * gradient[j];
+    return Math.sqrt(squared) / 2;
+  }
+
+  test('300 random rigs: two to four views, strong lenses, unequal weights, up to 10 px of noise', () => {
+    const random = seededRandom(41);
+    let seen = 0;
+    for (let rig = 0; rig < 300; rig++) {
+      const views = 2 + (rig % 3);
+      const cameras = Array.from({ length: views }, (_, v) => {
+        const [angle, distance] = [2 * Math.PI * random.uniform(), 2.5 + 3 * random.uniform()];
+        const place: Vector = [distance * Math.cos(angle), 0.3 + 2 * random.uniform(), distance * Math.sin(angle)];
+        const [k1, k2, k3] = [0.4 * (random.uniform() - 0.6), 0.3 * (random.uniform() - 0.5), 0.05 * random.uniform()];
+        return cameraAt(`c${v}`, place, [0.2 * random.normal(), 0.9, 0.2 * random.normal()], {
+          fx: 700 + 1500 * random.uniform(),
+          fy: 700 + 1500 * random.uniform(),
+          skew: random.normal(),
+          distortion: [k1, k2, 0.002 * random.normal(), 0.002 * random.normal(), k3],
+        });
+      });
+      const problem = pointProblem(cameras);
+      for (let v = 0; v < views; v++) problem.weight[v] = Math.exp(random.normal());
+      const noisePx = [0.3, 1, 3, 10][rig % 4];
+      show(
+        problem,
+        [random.uniform() - 0.5, 1.8 * random.uniform(), random.uniform() - 0.5],
+        () => noisePx * random.normal(),
+      );
+      if (triangulatePoint(problem) !== SampleStatus.seen) continue;
+      seen++;
+      const at: Vector = [problem.position[0], problem.position[1], problem.position[2]];
+      const cost = costOf(problem, at);
+      // The differences know the gradient to rounding of the sum over 2 h; the asked-for bound is 1e-6 px.
+      expect(stillToMovePx(problem)).toBeLessThan(1e-6 + 1e-9 * cost);
+      expectClose(problem.summary[0], cost, 1e-9 * cost + 1e-12, 'sum of squares');
+      cameras.forEach((camera, v) => {
+        const [u, w] = project(camera, at);
+        const distance = Math.hypot(u - problem.pixel[2 * v], w - problem.pixel[2 * v + 1]);
+        expectClose(Math.sqrt(problem.squaredResidual[v]), distance, 1e-6, 'residual, px');
+      });
+    }
+    // A few rigs look along one line, or past the invertible part of their lens.
+    expect(seen).toBeGreaterThan(275);
+  });
+
+  test('many at once are the same as one by one', () => {
+    const random = seededRandom(42);
+    const problem = pointProblem(RING.slice(0, 3));
+    const count = 50;
+    const pixels = new Float64Array(6 * count);
+    for (let i = 0; i < count; i++) {
+      show(problem, [random.uniform() - 0.5, random.uniform(), 0], random.normal);
+      pixels.set(problem.pixel, 6 * i);
+    }
+    pixels.fill(Number.NaN, 6 * 7, 6 * 8);
+    const out = {
+      status: new Uint8Array(count),
+      position: new Float64Array(3 * count),
+      cofactor: new Float64Array(6 * count),
+      squaredResidual: new Float64Array(3 * count),
+      squaredSum: new Float64Array(count),
+    };
+    triangulatePointsInto(out, problem, pixels, count);
+    for (let i = 0; i < count; i++) {
+      problem.pixel.set(pixels.subarray(6 * i, 6 * i + 6));
+      expect(out.status[i]).toBe(triangulatePoint(problem));
+      expect(out.position.slice(3 * i, 3 * i + 3)).toEqual(problem.position);
+      expect(out.cofactor.slice(6 * i, 6 * i + 6)).toEqual(problem.cofactor);
+      expect(out.squaredResidual.slice(3 * i, 3 * i + 3)).toEqual(problem.squaredResidual);
+      expect(out.squaredSum[i]).toEqual(problem.summary[0]);
+    }
+    expect(out.status[7]).toBe(SampleStatus.outlier);
   });
 });
 

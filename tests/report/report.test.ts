@@ -7,18 +7,29 @@ import { reportHtml } from '../../src/report/report.ts';
 import { studyReportHtml } from '../../src/report/study-report.ts';
 import { unknownMeasures } from '../../src/report/unknowns.ts';
 import * as say from '../../src/report/wording.ts';
+import * as doubt from '../../src/report/wording-doubt.ts';
+import { comparisonsTable } from '../../src/study/comparisons.ts';
 import { provenanceOf } from '../../src/study/provenance.ts';
+import { setMeansOf } from '../../src/study/set-means.ts';
 import { summaryRow } from '../../src/study/summary.ts';
 import { makeRecord, makeRecording, type RecordOptions } from '../study/make-record.ts';
+import { type DoubtOptions, makeUncertainty } from '../study/make-uncertainty.ts';
 
 const limits = acceptanceLimits(
   JSON.parse(readFileSync(new URL('../../calibration/acceptance.json', import.meta.url), 'utf8')),
   'acceptance.json',
 );
-const FILES = ['frames.csv', 'lift.json', 'figures/posture-strip.svg'];
+const FILES = ['frames.csv', 'causes.csv', 'lift.json', 'figures/posture-strip.svg'];
 
-async function report(options: RecordOptions = {}, changes: Partial<ReturnType<typeof makeRecording>> = {}) {
-  const record = makeRecord(options);
+/** @param doubts null: intervals switched off */
+async function report(
+  options: RecordOptions = {},
+  changes: Partial<ReturnType<typeof makeRecording>> = {},
+  doubts: DoubtOptions | null = {},
+) {
+  const drawn = makeRecord(options);
+  const uncertainty = doubts && makeUncertainty(drawn, doubts);
+  const record = uncertainty?.record ?? drawn;
   const recording = { ...makeRecording(options), ...changes };
   const provenance = provenanceOf({
     toolVersion: '0.1.0',
@@ -35,7 +46,8 @@ async function report(options: RecordOptions = {}, changes: Partial<ReturnType<t
     limits,
     rig: { method: 'control points', reprojectionRmsPx: 0.4, pointsUsed: 96, notes: [] },
     provenance,
-    figures: await liftFigures(record),
+    uncertainty,
+    figures: await liftFigures(record, uncertainty),
     files: FILES,
     index: '../index.html',
   });
@@ -170,31 +182,97 @@ test('figure files are those that could be drawn', async () => {
   expect(names).not.toContain('camera-residuals.svg');
 });
 
+describe('how sure the numbers are', () => {
+  let html: string;
+  let text: string;
+  beforeAll(async () => {
+    const doubts = { keypoints: 0.08, segments: 0.04, noise: 0.001, unknownInDraws: ['hip_drop'] };
+    ({ html } = await report({ repetitions: 2 }, {}, doubts));
+    text = coachText(html);
+  });
+
+  test('the first screen says it, and what is not counted', () => {
+    expect(text).toMatch(/the hips carry \d+ % of the hip \+ knee effort, sure within ± \d+ points \(\d+ to \d+ %\)/);
+    expect(text).toContain(doubt.notCountedBriefly(['calibration', 'vertical']));
+    expect(text).toContain(doubt.notCounted(['calibration', 'vertical']));
+  });
+
+  test('what would narrow the hips’ part most, with what would be left: shares 0.8 and 0.2 but for a little noise', () => {
+    const half = Number(/sure within ± ([\d.]+) points/.exec(text)![1]);
+    expect(text).toContain('Most of that doubt (80 %)');
+    const left = [...text.matchAll(/Without it: ± ([\d.]+) points/g)].map((match) => Number(match[1]));
+    expect(left).toHaveLength(2);
+    // √0.2 and √0.8 of the half width; the half width in the text is rounded to whole points.
+    [Math.sqrt(0.2), Math.sqrt(0.8)].forEach((part, i) => {
+      expect(Math.abs(left[i] - part * half)).toBeLessThan(0.55);
+    });
+  });
+
+  test('a known number without an interval says why', () => {
+    expect(text).toContain(doubt.noInterval());
+    expect(text).toContain(doubt.plainDoubtReason('known in 20 of 40 draws only'));
+  });
+
+  test('the scientist finds mode, seed, definition, reasons and the link to the causes', () => {
+    expect(plain(html)).toContain(doubt.modeWords('linear', 0, 40, 7));
+    for (const sentence of doubt.intervalDefinition('linear')) expect(plain(html)).toContain(sentence);
+    expect(plain(html)).toContain('the rig holds no covariance');
+    expect(html).toContain('<a href="causes.csv">');
+  });
+
+  test('joint draws are said to be joint draws', async () => {
+    const drawn = plain((await report({ repetitions: 1 }, {}, { draws: 100 })).html);
+    expect(drawn).toContain(doubt.modeWords('draws', 100, 40, 7));
+    for (const sentence of doubt.intervalDefinition('draws')) expect(drawn).toContain(sentence);
+  });
+
+  test('switched off: said once, and nothing left of intervals', async () => {
+    const bare = plain((await report({ repetitions: 1 }, {}, null)).html.replace(/<style>[\s\S]*?<\/style>/, ''));
+    expect(bare.match(/switched off/g)).toHaveLength(1);
+    expect(bare).not.toMatch(/sure within|interval unknown|NaN|undefined/);
+    expect(bare).not.toContain(doubt.doubtHeading());
+  });
+});
+
 describe('the headline', () => {
-  const known = (lowest: number, highest: number, mean: number, n: number) =>
-    ({ known: true, spread: { mean, sd: Number.NaN, lowest, highest, n } }) as const;
+  const known = (lower: number, upper: number, mean: number, n = 3) =>
+    ({
+      known: true,
+      estimate: { mean, value: mean, sd: Number.NaN, lowest: mean, highest: mean, n, lower, upper },
+    }) as const;
+  const bare = (mean: number) => known(Number.NaN, Number.NaN, mean);
   const unknown = (reason: string) => ({ known: false, reason }) as const;
 
   test.each([
     [
       'knees first',
-      known(0.4, 0.44, 0.42, 3),
+      known(0.38, 0.46, 0.42),
       unknown(''),
-      /^Knees first; at parallel the hips carry 42 % .*\(40–44 over the 3 full repetitions\)\.$/,
+      /^Knees first; at parallel the hips carry 42 % .*, sure within ± 4 points \(38 to 46 %\)\.$/,
     ],
-    ['unknown', known(0.42, 0.42, 0.42, 1), unknown(''), /^At parallel the hips carry 42 % .*\(one repetition\)\.$/],
+    ['unknown', bare(0.42), unknown(''), /^At parallel the hips carry 42 % of the hip \+ knee effort\.$/],
     [
       'hips first',
       unknown('parallel not reached'),
-      known(0.5, 0.6, 0.55, 2),
-      /at the bottom the hips carry 55 %.*parallel not reached/,
+      known(0.5, 0.6, 0.55),
+      /at the bottom the hips carry 55 %.*± 5 points.*parallel not reached/,
     ],
     ['together', unknown('needs left_hip'), unknown('needs left_hip'), /unknown: needs left hip\.$/],
-    ['hips first', known(1.1, 1.3, 1.2, 3), unknown(''), /hips carry all/],
-    ['knees first', known(-0.3, -0.1, -0.2, 3), unknown(''), /knees carry all/],
-    ['knees first', known(-0.05, 0.1, 0.02, 3), unknown(''), /\(−5 to 10 over/],
+    ['hips first', known(1.1, 1.3, 1.2), unknown(''), /hips carry all.*120 %, sure within ± 10 points/],
+    ['knees first', known(-0.3, -0.1, -0.2), unknown(''), /knees carry all.*−20 %.*\(−30 to −10 %\)/],
+    ['knees first', known(-0.05, 0.1, 0.02), unknown(''), /\(−5 to 10 %\)/],
   ] as const)('%s', (start, parallel, bottom, expected) => {
     expect(say.headline(start, parallel, bottom)).toMatch(expected);
+  });
+
+  test('the note says how repetitions differ', () => {
+    const { estimate } = known(0.38, 0.46, 0.42);
+    expect(say.headlineNote(true, '', { ...estimate, lowest: 0.4, highest: 0.44 })).toMatch(
+      /3 full repetitions.*40–44 %/,
+    );
+    expect(say.headlineNote(true, '', { ...estimate, lowest: -0.05, highest: 0.1 })).toMatch(/from −5 to 10 %/);
+    expect(say.headlineNote(true, '', estimate)).toMatch(/the same in all 3/);
+    expect(say.headlineNote(true, '', { ...estimate, n: 1 })).toMatch(/One full repetition/);
   });
 });
 
@@ -215,4 +293,44 @@ test('the index of a study links every report, lists what failed and keeps user 
   expect(html).toContain('<h1>A &amp; B &lt;study&gt;</h1>');
   expect(html).toContain(say.syntheticMark());
   for (const caution of say.cautions()) expect(plain(html)).toContain(caution);
+});
+
+describe('the index compares recordings of one lifter', () => {
+  const compared = (id: string, options: RecordOptions = {}) => {
+    const record = makeRecord({ recordingId: id, ...options });
+    const recording = makeRecording({ recordingId: id });
+    return { record, recording, means: setMeansOf(makeUncertainty(record)) };
+  };
+  const all = ['a', 'b', 'c', 'd'].map((id) => compared(id, { repetitions: 1 }));
+  const page = (lifts: readonly ReturnType<typeof compared>[]) =>
+    studyReportHtml({
+      id: 'demo',
+      title: 'Demo',
+      synthetic: true,
+      toolVersion: '0.1.0',
+      lifts: lifts.map(({ record, recording, means }) => ({
+        row: summaryRow(record, 'good', recording, means),
+        report: `recordings/${record.recordingId}/report.html`,
+      })),
+      failures: [],
+      comparisons: comparisonsTable(lifts),
+      files: [],
+    });
+
+  test('difference, interval, verdict in words, part of the doubt that cancelled', () => {
+    const text = plain(page(all.slice(0, 2)));
+    expect(text).toContain(doubt.comparisonHeading());
+    expect(text).toContain(doubt.againstWords('b', 'a'));
+    expect(text).toMatch(/cannot tell yet \+?[−\d.]+ points \([−\d.]+ to [−\d.]+\) doubt cancelled: \d+ %/);
+    expect(text).not.toMatch(/NaN|undefined|null/);
+  });
+
+  test('one recording: nothing to compare, no heading', () => {
+    expect(page(all.slice(0, 1))).not.toContain(doubt.comparisonHeading());
+  });
+
+  test('many recordings: each against the one before and the first', () => {
+    const text = page(all);
+    expect(text.match(/scope="row">. against ./g)).toHaveLength(1 + 2 + 2);
+  });
 });

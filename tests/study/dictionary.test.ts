@@ -2,8 +2,11 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from '@jest/globals';
 import { MEASURES } from '../../src/lift/measures/index.ts';
 import { columnName } from '../../src/lift/quantities.ts';
+import { CAUSE_COLUMNS } from '../../src/study/causes-table.ts';
+import { COMPARISON_COLUMNS } from '../../src/study/comparisons.ts';
 import { TABLES } from '../../src/study/dictionary.ts';
 import { FRAME_QUANTITIES } from '../../src/study/frame-quantities.ts';
+import { MEAN_COLUMNS } from '../../src/study/means-table.ts';
 import {
   ATHLETE_COLUMNS,
   CURVE_COLUMNS,
@@ -25,6 +28,9 @@ describe('the dictionary', () => {
     ['curves.csv', CURVE_COLUMNS],
     ['repetitions.csv', REPETITION_COLUMNS],
     ['measures.csv', MEASURE_COLUMNS],
+    ['means.csv', MEAN_COLUMNS],
+    ['causes.csv', CAUSE_COLUMNS],
+    ['comparisons.csv', COMPARISON_COLUMNS],
     ['findings.csv', FINDING_COLUMNS],
     ['athletes.csv', ATHLETE_COLUMNS],
     ['recordings.csv', [...RECORDING_COLUMNS, 'condition_<name>']],

@@ -1,8 +1,11 @@
 import { describe, expect, test } from '@jest/globals';
+import { setMeansOf } from '../../src/study/set-means.ts';
+import { PER_CENT, shownAs } from '../../src/study/shown.ts';
 import { measureSpread } from '../../src/study/spread.ts';
-import { conditionWords, formatSummary, type SummaryRow, spreadWords, summaryRow } from '../../src/study/summary.ts';
+import { conditionWords, estimateWords, formatSummary, type SummaryRow, summaryRow } from '../../src/study/summary.ts';
 import { expectClose } from '../expect-close.ts';
 import { makeRecord, makeRecording } from './make-record.ts';
+import { makeUncertainty } from './make-uncertainty.ts';
 
 const record = makeRecord();
 const row = summaryRow(record, 'good', makeRecording());
@@ -41,12 +44,13 @@ test('measureSpread says why a measure is unknown', () => {
 });
 
 describe('formatSummary', () => {
+  const wide = { mean: -1.234, value: -1.234, sd: 0.345, lowest: -2, highest: 1, n: 12, lower: -1.57, upper: -0.9 };
   const long: SummaryRow = {
     ...row,
     lifter: 'a-lifter-with-a-very-long-id',
     condition: 'heel raised, belt, tempo 3-1-1, shoes weightlifting',
-    hipShareAtParallel: { mean: -1.234, sd: 0.345, lowest: -2, highest: 1, n: 12 },
-    hipShareAtBottom: { mean: -1.234, sd: 0.345, lowest: -2, highest: 1, n: 12 },
+    hipShareAtParallel: wide,
+    hipShareAtBottom: wide,
     start: 'cannot tell',
     grade: 'not graded',
   };
@@ -75,10 +79,20 @@ describe('formatSummary', () => {
   });
 });
 
-test('spreadWords', () => {
-  expect(spreadWords(null, '%', 100)).toBe('unknown');
-  expect(spreadWords({ mean: 0.56, sd: 0.021, lowest: 0, highest: 1, n: 3 }, '%', 100)).toBe('56 ± 2 % (3)');
-  expect(spreadWords({ mean: 37.6, sd: Number.NaN, lowest: 0, highest: 1, n: 1 }, '°')).toBe('38° (1)');
+test('± is half the width of the interval, never the spread', () => {
+  const known = { mean: 0.56, value: 0.56, sd: 0.001, lowest: 0, highest: 1, n: 3, lower: 0.52, upper: 0.6 };
+  expect(estimateWords(null, PER_CENT)).toBe('unknown');
+  expect(estimateWords(known, PER_CENT)).toBe('56 ± 4 % (3)');
+  const bare = { ...known, mean: 37.6, value: 37.6, n: 1, lower: Number.NaN, upper: Number.NaN };
+  expect(estimateWords(bare, shownAs('deg'))).toBe('38° (1)');
+});
+
+test('says what ± is, or that there are no intervals', () => {
+  const sure = summaryRow(record, 'good', makeRecording(), setMeansOf(makeUncertainty(record)));
+  expect(formatSummary([sure])).toMatch(/± half width of its 95 % interval/);
+  expect(formatSummary([row])).toMatch(/without intervals/);
+  expect(formatSummary([row])).not.toContain('±');
+  for (const line of formatSummary([sure]).split('\n')) expect(line.length).toBeLessThanOrEqual(100);
 });
 
 test('conditionWords', () => {

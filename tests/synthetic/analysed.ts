@@ -2,9 +2,12 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { bodyMotion } from '../../src/body/body-motion-from-trajectories.ts';
+import { type SkeletonFit, skeletonFit } from '../../src/body/skeleton/skeleton-fit.ts';
+import type { CameraRig } from '../../src/cameras/rig.ts';
 import { parseRig } from '../../src/cameras/rig-file.ts';
 import type { Landmark } from '../../src/capture/landmarks.ts';
 import { loadRecording } from '../../src/capture/load-recording.ts';
+import type { RecordingData } from '../../src/capture/recording.ts';
 import { describeLift } from '../../src/lift/describe-lift.ts';
 import type { LiftRecord } from '../../src/lift/lift-record.ts';
 import type { JointLoads, LoadedJoint } from '../../src/mechanics/joint-loads.ts';
@@ -19,12 +22,17 @@ import { bytesOf, type Decimals, type RecordingHeader, recordingFiles, rigFile }
 
 /**
  * The analyser run on a film of a virtual lift, through files as a user would, and the truth at the same instants.
- * This is the only file of the synthetic world that knows the analyser.
+ * Of the synthetic world, only this file and `in-memory.ts` know the analyser.
  */
 export interface Analysed {
   readonly lift: VirtualLift;
   readonly filming: Filming;
+  /** What the analyser was given. */
+  readonly data: RecordingData;
+  readonly rig: CameraRig;
   readonly reconstruction: Reconstruction;
+  /** null where the points were left free. */
+  readonly skeleton: SkeletonFit | null;
   readonly loads: JointLoads;
   readonly record: LiftRecord;
 }
@@ -60,13 +68,21 @@ export function analysed(lift: VirtualLift, filming: Filming, options: AnalyseOp
       writeFileSync(path, bytesOf(file));
     }
     const data = loadRecording(join(folder, 'recording.yaml'));
-    const reconstruction = reconstruct(data, parseRig(data.rigJson, 'rig.json'));
-    const motion = bodyMotion(reconstruction.smoothed, data.recording);
-    const loads = jointLoads(motion, data.forcePlates, reconstruction.turn);
-    return { lift, filming, reconstruction, loads, record: describeLift(loads, data.recording) };
+    return analysedData(lift, filming, data, parseRig(data.rigJson, 'rig.json'));
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** The analyser's chain on what was read, or made as if read (`in-memory.ts`). */
+export function analysedData(lift: VirtualLift, filming: Filming, data: RecordingData, rig: CameraRig): Analysed {
+  const reconstruction = reconstruct(data, rig);
+  const { smoothed, turn } = reconstruction;
+  const skeleton = data.recording.settings.points === 'skeleton' ? skeletonFit(smoothed, data.recording) : null;
+  const motion = bodyMotion(skeleton?.trajectories ?? smoothed, data.recording);
+  const loads = jointLoads(motion, data.forcePlates, turn);
+  const record = describeLift(loads, data.recording);
+  return { lift, filming, data, rig, reconstruction, skeleton, loads, record };
 }
 
 /** Time of a frame on the lift's clock. */

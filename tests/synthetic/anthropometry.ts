@@ -16,6 +16,8 @@ export interface SegmentParameters {
   readonly radiiPct: readonly [sagittal: number, transverse: number, long: number];
   /** Centre of mass ahead of the line between the end points, metres. The published table knows none. */
   readonly aheadM: number;
+  /** The same for each unit of the sine of the segment's forward lean; absent = 0. */
+  readonly aheadPerSineM?: number;
 }
 
 export const SEGMENT_NAMES = [

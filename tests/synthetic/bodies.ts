@@ -2,6 +2,9 @@ import type { SyntheticSegment } from './anthropometry.ts';
 import type { Legs, Setup, Upper } from './posture.ts';
 import { add, between, cross, mirrored, norm, scale, subtract, unit, type Vector } from './vector.ts';
 
+/** Taken out of the global object once: where globals are intercepted, each look-up costs more than the arithmetic. */
+const { hypot, max, sqrt } = Math;
+
 /** Height of a body in the chain: what a cut at the hips, knees, ankles or the floor carries. */
 export const ABOVE_HIPS = 0;
 export const ABOVE_KNEES = 1;
@@ -34,12 +37,14 @@ function bodyBetween(
   length = norm(subtract(to, from)),
 ): Body {
   const { segments, massKg, thinRods } = setup.lifter;
-  const { centrePct, radiiPct, aheadM } = segments[name];
+  const { centrePct, radiiPct, aheadM, aheadPerSineM = 0 } = segments[name];
   const along = unit(subtract(to, from));
   // `along` runs from the head or the nearer joint outward, so this is the front of a hanging body.
   const front = unit(cross(LATERAL, along));
   const across = unit(cross(front, along));
-  const centre = add(add(from, scale(along, (centrePct / 100) * length)), scale(front, aheadM));
+  // It hangs: leaning forward, its lower end lies behind its upper one.
+  const ahead = aheadM - aheadPerSineM * along[0];
+  const centre = add(add(from, scale(along, (centrePct / 100) * length)), scale(front, ahead));
   return {
     name,
     level,
@@ -63,7 +68,7 @@ function fullSpans(
   const s = ((sagittal / 100) * length) ** 2;
   const t = ((transverse / 100) * length) ** 2;
   const l = ((long / 100) * length) ** 2;
-  const span = (square: number) => Math.sqrt(3 * Math.max(0, square / 2));
+  const span = (square: number) => sqrt(3 * max(0, square / 2));
   return [span(s + t - l), span(s + l - t), span(t + l - s)];
 }
 
@@ -94,10 +99,14 @@ export function upperForwardMoment(setup: Setup, upper: Upper): number {
   const { massKg, segments, thinRods } = setup.lifter;
   let sum = setup.equipment.loadKg * upper.bar[0];
   for (const [name, paired, from, to] of upperPieces(setup, upper)) {
-    const { centrePct, aheadM } = segments[name];
+    const { centrePct, aheadM, aheadPerSineM = 0 } = segments[name];
     const share = centrePct / 100;
     let x = from[0] + share * (to[0] - from[0]);
-    if (aheadM !== 0) x += (aheadM * (from[1] - to[1])) / Math.hypot(to[0] - from[0], to[1] - from[1]);
+    if (aheadM !== 0 || aheadPerSineM !== 0) {
+      const length = hypot(to[0] - from[0], to[1] - from[1]);
+      const sine = (from[0] - to[0]) / length;
+      x += ((aheadM + aheadPerSineM * sine) * (from[1] - to[1])) / length;
+    }
     if (name === 'head' && thinRods) x = upper.ear[0];
     sum += (paired ? 2 : 1) * massKg[name] * x;
   }
@@ -122,7 +131,7 @@ export function upperBodies(setup: Setup, upper: Upper): Body[] {
         massKg: equipment.barMassKg,
         centre: upper.bar,
         axes: shaft,
-        spans: [equipment.barLengthM / Math.sqrt(12), 0, 0],
+        spans: [equipment.barLengthM / sqrt(12), 0, 0],
       },
       {
         name: 'discs',

@@ -45,11 +45,12 @@ export function cameraOn(
 
 /** Image of a world point, pixels, (0, 0) in the middle of the top-left pixel; null behind the camera. */
 export function imageOf(camera: SyntheticCamera, point: Vector): readonly [number, number] | null {
-  const ray = subtract(point, camera.centre);
-  const depth = dot(camera.axes[2], ray);
+  const { axes, centre } = camera;
+  const ray: Vector = [point[0] - centre[0], point[1] - centre[1], point[2] - centre[2]];
+  const depth = dot(axes[2], ray);
   if (depth <= 0) return null;
-  const x = dot(camera.axes[0], ray) / depth;
-  const y = dot(camera.axes[1], ray) / depth;
+  const x = dot(axes[0], ray) / depth;
+  const y = dot(axes[1], ray) / depth;
   const { k1, k2, k3, p1, p2 } = camera.lens;
   const r2 = x * x + y * y;
   const radial = 1 + k1 * r2 + k2 * r2 ** 2 + k3 * r2 ** 3;

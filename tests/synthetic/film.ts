@@ -34,6 +34,8 @@ export interface FilmedFrom {
   /** Rolling shutter: seconds from the first image row to the last; 0 = all rows at once. */
   readonly readoutS: number;
   readonly bias: Bias;
+  /** Shifts of single keypoints on top of the bias of the pairs: forward, up, to the right, metres, lab axes. */
+  readonly shifts?: Readonly<Partial<Record<Landmark, Vector>>>;
 }
 
 /** Left and right taken for each other by the detector in one view, from one time to another. */
@@ -50,6 +52,8 @@ export interface Filming {
   readonly placement: Placement;
   /** null: exact pixels. */
   readonly noise: PixelNoise | null;
+  /** Noise of a landmark in a view over that of the mean one; absent: as `noise` says. */
+  readonly noiseShare?: (landmark: Landmark, camera: string) => number;
   readonly landmarks: readonly Landmark[];
   readonly swaps: readonly SideSwap[];
   /** True: points behind a disc are seen badly or not at all. */
@@ -73,6 +77,8 @@ export interface FilmedView {
 const CLEAR = 0.94;
 const HIDDEN = 0.18;
 
+const { cos, max, min, sin } = Math;
+
 export function film(lift: VirtualLift, filming: Filming): FilmedView[] {
   return filming.views.map((view) => filmView(lift, filming, view));
 }
@@ -85,79 +91,88 @@ function filmView(lift: VirtualLift, filming: Filming, view: FilmedFrom): Filmed
   const pixel = new Float64Array(2 * frames * count).fill(Number.NaN);
   const confidence = new Float64Array(frames * count);
   const eye = labFromWorld(filming.placement, camera.centre);
+  const shifts = landmarks.map((landmark) => {
+    const own = view.shifts?.[landmark];
+    const common = shiftOf(landmark, view.bias);
+    return own ? add(common, own) : common;
+  });
+  const hides = filming.discsHide;
   for (let k = 0; k < frames; k++) {
-    const instants = instantsOf(lift, offsetS + k / frameRateHz, readoutS);
+    const t = offsetS + k / frameRateHz;
+    const instants = (readoutS > 0 ? [t, t + readoutS / 2, t + readoutS] : [t]).map((time) => lift.postureAt(time));
+    const places = instants.map((posture) => landmarksOf(posture, lift.setup.equipment));
     for (let l = 0; l < count; l++) {
-      const seen = imageInTime(camera, filming.placement, readoutS, instants, landmarks[l], view.bias);
+      const moving = places.map((points) => points.get(landmarks[l]));
+      if (!moving[0]) throw new Error(`The virtual lifter has no point ${landmarks[l]}`);
+      const seen = imageInTime(camera, filming.placement, readoutS, moving as Vector[], shifts[l]);
       if (!seen) continue;
       const at = k * count + l;
       pixel[2 * at] = seen.pixel[0];
       pixel[2 * at + 1] = seen.pixel[1];
-      const hidden = filming.discsHide && behindDisc(lift.setup.equipment, seen.bar, eye, seen.place);
+      const hidden = hides && behindDisc(lift.setup.equipment, instants[0].upper.bar, eye, seen.place);
       confidence[at] = hidden ? HIDDEN : CLEAR;
     }
   }
   const shown = { camera, frameRateHz, offsetS, readoutS, frames, landmarks, pixel, confidence };
-  if (filming.noise) disturb(shown, filming.noise, seededRandom(hashSeed(seed, 'film', camera.name)));
+  if (filming.noise) {
+    disturb(shown, filming.noise, seededRandom(hashSeed(seed, 'film', camera.name)), filming.noiseShare);
+  }
   for (const swap of filming.swaps) if (swap.camera === camera.name) swapSides(shown, swap);
   return shown;
 }
 
-type Instants = readonly (readonly [Map<Landmark, Vector>, Vector])[];
-
-/** True points at the start, middle and end of the readout (a global shutter needs the start only). */
-function instantsOf(lift: VirtualLift, t: number, readoutS: number): Instants {
-  const times = readoutS > 0 ? [t, t + readoutS / 2, t + readoutS] : [t];
-  return times.map((time) => {
-    const posture = lift.postureAt(time);
-    return [landmarksOf(posture, lift.setup.equipment), posture.upper.bar];
-  });
-}
-
 /**
  * Image of a point at the moment its own row is read: the row sets the time, the time the row; four rounds settle it far
- * below a thousandth of a pixel. Within the readout a parabola through three exact instants stands for the motion.
+ * below a thousandth of a pixel. Within the readout a parabola through the point's places at its start, middle and end
+ * stands for the motion (a global shutter has the one place).
  */
 function imageInTime(
   camera: SyntheticCamera,
   placement: Placement,
   readoutS: number,
-  instants: Instants,
-  landmark: Landmark,
-  bias: Bias,
-): { pixel: readonly [number, number]; place: Vector; bar: Vector } | null {
-  const placeAt = (share: number): Vector => {
-    const places = instants.map(([points]) => points.get(landmark));
-    if (!places[0]) throw new Error(`The virtual lifter has no point ${landmark}`);
-    if (places.length === 1) return biased(places[0], landmark, bias);
-    const [a, b, c] = places as [Vector, Vector, Vector];
-    const weights = [(2 * share - 1) * (share - 1), 4 * share * (1 - share), share * (2 * share - 1)];
-    const mix = (i: 0 | 1 | 2) => weights[0] * a[i] + weights[1] * b[i] + weights[2] * c[i];
-    return biased([mix(0), mix(1), mix(2)], landmark, bias);
-  };
-  const imageAt = (place: Vector) => imageOf(camera, worldFromLab(placement, place));
-  let place = placeAt(0.5);
-  let pixel = imageAt(place);
+  places: readonly Vector[],
+  shift: Vector,
+): { pixel: readonly [number, number]; place: Vector } | null {
+  let place = places.length === 1 ? add(places[0], shift) : onParabola(places, 0.5, shift);
+  let pixel = imageOf(camera, worldFromLab(placement, place));
   for (let round = 0; pixel && readoutS > 0 && round < 4; round++) {
-    place = placeAt(Math.min(1, Math.max(0, pixel[1] / camera.imageSizePx[1])));
-    pixel = imageAt(place);
+    const row = pixel[1];
+    place = onParabola(places, min(1, max(0, row / camera.imageSizePx[1])), shift);
+    pixel = imageOf(camera, worldFromLab(placement, place));
+    // The next round would find the same.
+    if (pixel && pixel[1] === row) break;
   }
-  return pixel && { pixel, place, bar: instants[0][1] };
+  return pixel && { pixel, place };
 }
 
-function biased(place: Vector, landmark: Landmark, bias: Bias): Vector {
+/** Place at a share of the readout, shifted. */
+function onParabola([a, b, c]: readonly Vector[], share: number, shift: Vector): Vector {
+  const first = (2 * share - 1) * (share - 1);
+  const middle = 4 * share * (1 - share);
+  const last = share * (2 * share - 1);
+  return [
+    first * a[0] + middle * b[0] + last * c[0] + shift[0],
+    first * a[1] + middle * b[1] + last * c[1] + shift[1],
+    first * a[2] + middle * b[2] + last * c[2] + shift[2],
+  ];
+}
+
+/** Keypoint minus true point, lab axes. */
+function shiftOf(landmark: Landmark, bias: Bias): Vector {
   const [, side, point] = /^(left|right)_(.+)$/.exec(landmark) ?? [];
   const shift = bias[point as BiasedPoint];
-  return shift ? add(place, [shift[0], shift[1], side === 'left' ? -shift[2] : shift[2]]) : place;
+  return shift ? [shift[0], shift[1], side === 'left' ? -shift[2] : shift[2]] : [0, 0, 0];
 }
 
 export function worldFromLab({ headingRad, placeM }: Placement, [x, y, z]: Vector): Vector {
-  const [c, s] = [Math.cos(headingRad), Math.sin(headingRad)];
+  const c = cos(headingRad);
+  const s = sin(headingRad);
   return [c * x + s * z + placeM[0], y, -s * x + c * z + placeM[1]];
 }
 
 export function labFromWorld({ headingRad, placeM }: Placement, [x, y, z]: Vector): Vector {
-  const [c, s] = [Math.cos(headingRad), Math.sin(headingRad)];
+  const c = cos(headingRad);
+  const s = sin(headingRad);
   const [u, w] = [x - placeM[0], z - placeM[1]];
   return [c * u - s * w, y, s * u + c * w];
 }
@@ -180,12 +195,13 @@ export function behindDisc(equipment: Equipment, bar: Vector, eye: Vector, point
 }
 
 /** Adds noise, drops and weak confidences to exact pixels, each landmark with its own seeded trace. */
-function disturb(view: FilmedView, noise: PixelNoise, random: Random): void {
+function disturb(view: FilmedView, noise: PixelNoise, random: Random, shareOf: Filming['noiseShare']): void {
   const { frames, landmarks, pixel, confidence } = view;
   const lostFrames = new Set<number>();
   for (let k = 0; k < frames; k++) if (random.uniform() < noise.lostFrameShare) lostFrames.add(k);
   landmarks.forEach((landmark, l) => {
-    const trace = noiseTrace(landmark, frames, view.frameRateHz, noise, random);
+    const share = shareOf?.(landmark, view.camera.name);
+    const trace = noiseTrace(landmark, frames, view.frameRateHz, noise, random, share);
     for (let k = 0; k < frames; k++) {
       const at = k * landmarks.length + l;
       const hidden = confidence[at] < CLEAR;

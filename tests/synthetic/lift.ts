@@ -38,27 +38,33 @@ export function footPointAt({ style }: Setup, depth: number): number {
 /** Places of all particles, `3 * particle`. */
 export const placesAt = (lift: VirtualLift, t: number): Float64Array => particlePlaces(lift.postureAt(t).bodies);
 
+type RightPoint = (posture: Posture) => Vector;
+const PAIRS: readonly (readonly [left: Landmark, right: Landmark, place: RightPoint])[] = (
+  [
+    ['eye', ({ upper }) => upper.eye],
+    ['ear', ({ upper }) => upper.ear],
+    ['shoulder', ({ upper }) => upper.shoulder],
+    ['elbow', ({ upper }) => upper.elbow],
+    ['wrist', ({ upper }) => upper.wrist],
+    ['hip', ({ legs }) => legs.hip],
+    ['knee', ({ legs }) => legs.knee],
+    ['ankle', ({ legs }) => legs.ankle],
+    ['big_toe', ({ legs }) => legs.bigToe],
+    ['small_toe', ({ legs }) => legs.smallToe],
+    ['heel', ({ legs }) => legs.heel],
+    ['hand', ({ upper }) => upper.knuckle],
+  ] as readonly (readonly [string, RightPoint])[]
+).map(([name, place]) => [`left_${name}` as Landmark, `right_${name}` as Landmark, place]);
+
 /** Positions of the body's landmarks: joint centres, and skin points of head and feet as they are. */
-export function landmarksOf({ legs, upper }: Posture, equipment: Setup['equipment']): Map<Landmark, Vector> {
+export function landmarksOf(posture: Posture, equipment: Setup['equipment']): Map<Landmark, Vector> {
+  const { upper } = posture;
   const points = new Map<Landmark, Vector>();
-  const pairs: readonly (readonly [string, Vector])[] = [
-    ['eye', upper.eye],
-    ['ear', upper.ear],
-    ['shoulder', upper.shoulder],
-    ['elbow', upper.elbow],
-    ['wrist', upper.wrist],
-    ['hip', legs.hip],
-    ['knee', legs.knee],
-    ['ankle', legs.ankle],
-    ['big_toe', legs.bigToe],
-    ['small_toe', legs.smallToe],
-    ['heel', legs.heel],
-    ['hand', upper.knuckle],
-  ];
   points.set('nose', upper.nose);
-  for (const [name, right] of pairs) {
-    points.set(`left_${name}` as Landmark, mirrored(right));
-    points.set(`right_${name}` as Landmark, right);
+  for (const [leftName, rightName, place] of PAIRS) {
+    const right = place(posture);
+    points.set(leftName, mirrored(right));
+    points.set(rightName, right);
   }
   if (equipment.loadKg > 0) {
     const half = equipment.barLengthM / 2;

@@ -1,6 +1,9 @@
 import type { Landmark } from '../../src/capture/landmarks.ts';
 import type { Random } from '../../src/numerics/random.ts';
 
+/** Taken out of the global object once: where globals are intercepted, each look-up costs more than the arithmetic. */
+const { exp, floor, log, max, min, sqrt } = Math;
+
 /** Error of a keypoint detector, pixels a coordinate (standard deviations). */
 export interface PixelNoise {
   /** Independent from frame to frame. */
@@ -30,6 +33,8 @@ const SHARE: readonly (readonly [RegExp, number])[] = [
   [/^bar_/, 0.6],
 ];
 
+export const noiseShare = (landmark: Landmark): number => SHARE.find(([pattern]) => pattern.test(landmark))?.[1] ?? 1;
+
 export interface NoiseTrace {
   /** `2 * frame`. */
   readonly errorPx: Float64Array;
@@ -37,26 +42,29 @@ export interface NoiseTrace {
   readonly confidence: Float64Array;
 }
 
-/** One landmark's error over the frames. Confidence falls where the noise is large: both follow one slow process. */
+/**
+ * One landmark's error over the frames. Confidence falls where the noise is large: both follow one slow process. `share`: the
+ * landmark's noise over the mean.
+ */
 export function noiseTrace(
   landmark: Landmark,
   frames: number,
   frameRateHz: number,
   noise: PixelNoise,
   random: Random,
+  share: number = noise.byLandmark ? noiseShare(landmark) : 1,
 ): NoiseTrace {
-  const share = noise.byLandmark ? (SHARE.find(([pattern]) => pattern.test(landmark))?.[1] ?? 1) : 1;
-  const keep = Math.exp(-1 / (frameRateHz * noise.slowS));
-  const renew = Math.sqrt(1 - keep * keep);
-  const difficultyKeep = Math.exp(-1 / (frameRateHz * 0.5));
-  const difficultyRenew = Math.sqrt(1 - difficultyKeep ** 2);
+  const keep = exp(-1 / (frameRateHz * noise.slowS));
+  const renew = sqrt(1 - keep * keep);
+  const difficultyKeep = exp(-1 / (frameRateHz * 0.5));
+  const difficultyRenew = sqrt(1 - difficultyKeep ** 2);
   const slow = [random.normal(), random.normal()];
   let difficulty = random.normal();
   const bursts = burstsOf(frames, frameRateHz, noise, random);
   const errorPx = new Float64Array(2 * frames);
   const confidence = new Float64Array(frames);
   for (let k = 0; k < frames; k++) {
-    const level = noise.byLandmark ? Math.exp(0.2 * difficulty - 0.04) : 1;
+    const level = noise.byLandmark ? exp(0.2 * difficulty - 0.04) : 1;
     const burst = bursts[k];
     const spread = share * level * (burst === CLEAR_FRAME ? 1 : 8);
     for (let c = 0; c < 2; c++) {
@@ -65,14 +73,14 @@ export function noiseTrace(
     }
     difficulty = difficultyKeep * difficulty + difficultyRenew * random.normal();
     const clear = 0.97 - 0.06 * share * level + 0.015 * random.normal();
-    confidence[k] = burst === LOST ? 0 : burst === WEAK ? 0.05 + 0.2 * random.uniform() : Math.min(0.99, clear);
+    confidence[k] = burst === LOST ? 0 : burst === WEAK ? 0.05 + 0.2 * random.uniform() : min(0.99, clear);
   }
   return { errorPx, confidence };
 }
 
 /** A draw of variance 1. */
 function whiteDraw({ tailDegreesOfFreedom: nu }: PixelNoise, random: Random): number {
-  return nu === null ? random.normal() : random.studentT(nu) / Math.sqrt(nu / (nu - 2));
+  return nu === null ? random.normal() : random.studentT(nu) / sqrt(nu / (nu - 2));
 }
 
 const CLEAR_FRAME = 0;
@@ -84,9 +92,9 @@ function burstsOf(frames: number, frameRateHz: number, noise: PixelNoise, random
   const perFrame = noise.burstsPerMinute / (60 * frameRateHz);
   for (let k = 0; k < frames; k++) {
     if (random.uniform() >= perFrame) continue;
-    const lengthS = Math.min(noise.longestBurstS, -Math.log(1 - random.uniform()) * noise.burstS);
-    const length = Math.max(1, Math.floor(lengthS * frameRateHz));
-    kind.fill(random.uniform() < 0.5 ? WEAK : LOST, k, Math.min(frames, k + length));
+    const lengthS = min(noise.longestBurstS, -log(1 - random.uniform()) * noise.burstS);
+    const length = max(1, floor(lengthS * frameRateHz));
+    kind.fill(random.uniform() < 0.5 ? WEAK : LOST, k, min(frames, k + length));
     k += length;
   }
   return kind;

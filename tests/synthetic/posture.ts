@@ -2,6 +2,9 @@ import { type Body, legBodies, upperBodies, upperForwardMoment } from './bodies.
 import type { Lifter } from './lifter.ts';
 import { add, inLeaning, leaning, scale, subtract, unit, type Vector } from './vector.ts';
 
+/** Taken out of the global object once: where globals are intercepted, each look-up costs more than the arithmetic. */
+const { PI, abs, asin, cos, hypot, min, sin, sqrt } = Math;
+
 /** How a lifter squats: habits that balance alone does not fix. Angles in radians. */
 export interface Style {
   readonly name: string;
@@ -98,7 +101,7 @@ const TOE_POINT_HEIGHT = 0.02;
 
 /** Tilt of the foot on a heel that is higher than the forefoot. */
 export function footTilt({ lifter, equipment }: Setup): number {
-  return Math.asin(equipment.heelHeightM / (BALL_ALONG_FOOT * lifter.lengths.foot));
+  return asin(equipment.heelHeightM / (BALL_ALONG_FOOT * lifter.lengths.foot));
 }
 
 /** Most the shank can lean: the ankle's own range plus the tilt of the foot. */
@@ -108,7 +111,7 @@ export function shankLimit(setup: Setup): number {
 
 /** Shank inclination at the deepest point: what the lifter wants, or what the ankle allows. */
 export function deepestShank(setup: Setup): number {
-  return Math.min(setup.style.wantedShankRad, shankLimit(setup));
+  return min(setup.style.wantedShankRad, shankLimit(setup));
 }
 
 /** Foot flat on its shoe, shank leaning by `shankRad` towards the toes, thigh at `thighRad` in the sagittal plane. */
@@ -117,8 +120,8 @@ export function placeLegs(setup: Setup, shankRad: number, thighRad: number): Leg
   const { ankleDistanceM, toeOutRad } = setup.style;
   const tilt = footTilt(setup);
   const ball = BALL_ALONG_FOOT * lengths.foot;
-  const alongFoot: Vector = [Math.cos(toeOutRad), 0, Math.sin(toeOutRad)];
-  const outward: Vector = [-Math.sin(toeOutRad), 0, Math.cos(toeOutRad)];
+  const alongFoot: Vector = [cos(toeOutRad), 0, sin(toeOutRad)];
+  const outward: Vector = [-sin(toeOutRad), 0, cos(toeOutRad)];
   const ankleAt = pitched(ANKLE_ALONG_FOOT * lengths.foot - ball, lengths.ankleHeight, tilt);
   const origin: Vector = [0, 0, ankleDistanceM / 2];
   const onFoot = (along: number, up: number, out: number): Vector =>
@@ -131,10 +134,10 @@ export function placeLegs(setup: Setup, shankRad: number, thighRad: number): Leg
     return onFoot(ball + a, u, 0);
   };
   const ankle = onFoot(ball + ankleAt[0], ankleAt[1], 0);
-  const knee = add(ankle, scale(add(scale(alongFoot, Math.sin(shankRad)), [0, Math.cos(shankRad), 0]), lengths.tibia));
+  const knee = add(ankle, scale(add(scale(alongFoot, sin(shankRad)), [0, cos(shankRad), 0]), lengths.tibia));
   const across = lengths.hipWidth / 2 - knee[2];
-  const sagittal = Math.sqrt(lengths.femur ** 2 - across ** 2);
-  const hip = add(knee, [-sagittal * Math.cos(thighRad), sagittal * Math.sin(thighRad), across]);
+  const sagittal = sqrt(lengths.femur ** 2 - across ** 2);
+  const hip = add(knee, [-sagittal * cos(thighRad), sagittal * sin(thighRad), across]);
   return {
     heel: behindBall(0, HEEL_POINT_HEIGHT),
     bigToe: onFoot(lengths.foot, TOE_POINT_HEIGHT, -0.02),
@@ -149,7 +152,7 @@ export function placeLegs(setup: Setup, shankRad: number, thighRad: number): Leg
 
 /** A point of the foot (along from the ball, up from the sole) once the heel stands `tilt` higher. */
 function pitched(along: number, up: number, tilt: number): [number, number] {
-  return [along * Math.cos(tilt) + up * Math.sin(tilt), -along * Math.sin(tilt) + up * Math.cos(tilt)];
+  return [along * cos(tilt) + up * sin(tilt), -along * sin(tilt) + up * cos(tilt)];
 }
 
 /** Pieces of a bending trunk as shares of its length: lower, middle, upper. Sizes of the bend are invented. */
@@ -205,10 +208,10 @@ export function placeUpper(setup: Setup, midHip: Vector, leanRad: number): Upper
 /** Elbow of an arm with fixed ends: on the circle both bones allow, nearest to the direction `towards`. */
 function elbowOf(shoulder: Vector, wrist: Vector, upperArm: number, forearm: number, towards: Vector): Vector {
   const reach = subtract(wrist, shoulder);
-  const distance = Math.hypot(reach[0], reach[1], reach[2]);
+  const distance = hypot(reach[0], reach[1], reach[2]);
   const axis = scale(reach, 1 / distance);
   const along = (upperArm ** 2 - forearm ** 2 + distance ** 2) / (2 * distance);
-  const radius = Math.sqrt(upperArm ** 2 - along ** 2);
+  const radius = sqrt(upperArm ** 2 - along ** 2);
   const onAxis = axis[0] * towards[0] + axis[1] * towards[1] + axis[2] * towards[2];
   const out = unit(subtract(towards, scale(axis, onAxis)));
   return add(shoulder, add(scale(axis, along), scale(out, radius)));
@@ -239,16 +242,26 @@ export function balancedPosture(setup: Setup, shankRad: number, thighRad: number
     previous = lean;
     previousOffset = hereOffset;
     lean -= step;
-    if (Math.abs(lean) > 1.4) {
+    if (abs(lean) > 1.4) {
       throw new Error(
         `${setup.lifter.build.id}, ${setup.style.name}: no lean within ±80° balances a shank at ${shankRad} rad and a thigh at ${thighRad} rad`,
       );
     }
     upper = placeUpper(setup, legs.midHip, lean);
     // The secant's next error is about the product of the last two: far below rounding.
-    if (Math.abs(step) < 1e-11) break;
+    if (abs(step) < 1e-11) break;
   }
-  return { legs, upper, leanRad: lean, bodies: [...upperBodies(setup, upper), ...below] };
+  let bodies: readonly Body[] | null = null;
+  return {
+    legs,
+    upper,
+    leanRad: lean,
+    // A film asks for points only.
+    get bodies() {
+      bodies ??= [...upperBodies(setup, upper), ...below];
+      return bodies;
+    },
+  };
 }
 
 /** Σ m (x − target) of the legs, kg·m. */
@@ -268,7 +281,7 @@ function bodyKgAbove({ lifter: { massKg: m }, equipment }: Setup): number {
  */
 export function standingAngles(setup: Setup): { shankRad: number; thighRad: number } {
   const { standingKneeFlexionRad, standingLeanRad, standingFootPoint } = setup.style;
-  const thighOf = (shank: number) => Math.PI / 2 + shank - standingKneeFlexionRad;
+  const thighOf = (shank: number) => PI / 2 + shank - standingKneeFlexionRad;
   let low = -0.1;
   let high = 0.25;
   for (let i = 0; i < 60; i++) {

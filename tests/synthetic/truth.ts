@@ -138,15 +138,23 @@ export interface TruePosture {
 
 const DEG = 180 / Math.PI;
 
-export function trueMeasures(posture: Posture): TruePosture {
-  const { legs, upper, bodies } = posture;
-  const trunk = subtract(upper.midShoulder, legs.midHip);
+export function thighElevationDeg({ legs }: Posture): number {
   const thigh = subtract(legs.hip, legs.knee);
+  return Math.atan2(thigh[1], Math.hypot(thigh[0], thigh[2])) * DEG;
+}
+
+export function trunkLeanDeg({ legs, upper }: Posture): number {
+  const trunk = subtract(upper.midShoulder, legs.midHip);
+  return Math.atan2(trunk[0], trunk[1]) * DEG;
+}
+
+export function trueMeasures(posture: Posture): TruePosture {
+  const { legs, bodies } = posture;
   const shank = subtract(legs.knee, legs.ankle);
   const com = centreOfMass(bodies);
   return {
-    trunkLeanDeg: Math.atan2(trunk[0], trunk[1]) * DEG,
-    thighElevationDeg: Math.atan2(thigh[1], Math.hypot(thigh[0], thigh[2])) * DEG,
+    trunkLeanDeg: trunkLeanDeg(posture),
+    thighElevationDeg: thighElevationDeg(posture),
     shankInclinationDeg: Math.atan2(shank[0], shank[1]) * DEG,
     kneeOverToeM: legs.knee[0] - legs.bigToe[0],
     comAlongFoot: (com[0] - legs.heel[0]) / (legs.bigToe[0] - legs.heel[0]),
@@ -164,17 +172,22 @@ export const trueLandmarksAt = (lift: VirtualLift, t: number) => landmarksOf(lif
 /** What is true at one instant of a repetition. */
 export interface TrueInstant extends TruePosture {
   readonly timeS: number;
+  readonly loads: TrueLoads;
   readonly hipShare: number;
   readonly gravityHipShare: number;
 }
 
-/** One repetition's true events and numbers. */
-export interface TrueRepetition {
-  readonly start: TruePosture;
+/** Where a repetition is judged. */
+export interface TrueInstants {
   /** Thigh elevation 0 on the way down and up; NaN throughout where it is not reached. */
   readonly parallelDescent: TrueInstant;
   readonly parallelAscent: TrueInstant;
   readonly bottom: TrueInstant;
+}
+
+/** One repetition's true events and numbers. */
+export interface TrueRepetition extends TrueInstants {
+  readonly start: TruePosture;
   /** Where the trunk leans most. */
   readonly largestLean: TruePosture;
   /** Forward knee travel / (forward knee + backward hip travel) in the first 15 % of the hip's drop. */
@@ -185,42 +198,58 @@ export interface TrueRepetition {
   readonly stickingS: number;
 }
 
-/** True events of repetition `index` (0, 1 …). */
-export function trueRepetition(lift: VirtualLift, index: number): TrueRepetition {
-  const rep = lift.course.repetitions[index];
-  const from = rep.startS - Math.max(0, lift.setup.style.shankLeadS);
-  const lowest = rep.startS + rep.descentS + rep.pauseS / 2;
-  const end = rep.startS + rep.descentS + rep.pauseS + rep.ascentS;
-  const at = (t: number) => trueMeasures(lift.postureAt(t));
+/** Beginning, lowest moment and end of a repetition, seconds. */
+function spanOf(lift: VirtualLift, index: number) {
+  const { startS, descentS, pauseS, ascentS } = lift.course.repetitions[index];
+  return {
+    from: startS - Math.max(0, lift.setup.style.shankLeadS),
+    lowest: startS + descentS + pauseS / 2,
+    end: startS + descentS + pauseS + ascentS,
+  };
+}
+
+/** Parallel and bottom of repetition `index` (0, 1 …). */
+export function trueInstants(lift: VirtualLift, index: number): TrueInstants {
+  const { from, lowest, end } = spanOf(lift, index);
+  const thigh = (t: number) => thighElevationDeg(lift.postureAt(t));
   const instant = (timeS: number): TrueInstant => {
     const loads = loadsAt(lift, timeS);
-    return { timeS, ...at(timeS), hipShare: hipShare(loads), gravityHipShare: hipShare(loads, 'gravity') };
+    const measures = trueMeasures(lift.postureAt(timeS));
+    return { timeS, ...measures, loads, hipShare: hipShare(loads), gravityHipShare: hipShare(loads, 'gravity') };
   };
-  const start = at(from);
-  const bottom = instant(lowest);
-  const whole = start.hipHeightM - bottom.hipHeightM;
-  const first = lift.postureAt(from).legs;
-  const early = lift.postureAt(
-    crossing((t) => at(t).hipHeightM - (start.hipHeightM - 0.15 * whole), from, lowest),
-  ).legs;
+  return {
+    parallelDescent: instant(crossing(thigh, from, lowest)),
+    parallelAscent: instant(crossing((t) => -thigh(t), lowest, end)),
+    bottom: instant(lowest),
+  };
+}
+
+/** True events of repetition `index` (0, 1 …). */
+export function trueRepetition(lift: VirtualLift, index: number): TrueRepetition {
+  const { from, lowest, end } = spanOf(lift, index);
+  const { ascentS } = lift.course.repetitions[index];
+  const legsAt = (t: number) => lift.postureAt(t).legs;
+  const hipHeight = (t: number) => legsAt(t).hip[1];
+  const first = legsAt(from);
+  const whole = first.hip[1] - hipHeight(lowest);
+  const early = legsAt(crossing((t) => hipHeight(t) - (first.hip[1] - 0.15 * whole), from, lowest));
   const kneeForward = Math.max(0, early.knee[0] - first.knee[0]);
   const hipBack = Math.max(0, first.hip[0] - early.hip[0]);
-  const kneeS = crossing((t) => 0.01 - (lift.postureAt(t).legs.knee[0] - first.knee[0]), from, lowest);
-  const hipS = crossing((t) => 0.01 - (first.hip[0] - lift.postureAt(t).legs.hip[0]), from, lowest);
-  let largestLean: TruePosture = start;
+  const kneeS = crossing((t) => 0.01 - (legsAt(t).knee[0] - first.knee[0]), from, lowest);
+  const hipS = crossing((t) => 0.01 - (first.hip[0] - legsAt(t).hip[0]), from, lowest);
+  let largestLeanS = from;
+  let largestLean = trunkLeanDeg(lift.postureAt(from));
   for (let t = from; t <= end; t += 0.02) {
-    const here = at(t);
-    if (here.trunkLeanDeg > largestLean.trunkLeanDeg) largestLean = here;
+    const here = trunkLeanDeg(lift.postureAt(t));
+    if (here > largestLean) [largestLean, largestLeanS] = [here, t];
   }
   return {
-    start,
-    parallelDescent: instant(crossing((t) => at(t).thighElevationDeg, from, lowest)),
-    parallelAscent: instant(crossing((t) => -at(t).thighElevationDeg, lowest, end)),
-    bottom,
-    largestLean,
+    start: trueMeasures(lift.postureAt(from)),
+    ...trueInstants(lift, index),
+    largestLean: trueMeasures(lift.postureAt(largestLeanS)),
     kneeShareOfStart: kneeForward / (kneeForward + hipBack),
     kneeLeadS: hipS - kneeS,
-    stickingS: slowestOfDrive((t) => at(t).hipHeightM, end - rep.ascentS, end),
+    stickingS: slowestOfDrive(hipHeight, end - ascentS, end),
   };
 }
 

@@ -1,20 +1,13 @@
 import type { Recording } from '../../capture/recording.ts';
 import type { Trajectories } from '../../reconstruction/trajectories.ts';
+import { fitPositions } from './fit-positions.ts';
+import { assessFit, type SkeletonQuality } from './quality.ts';
+import { structureOf } from './structure.ts';
 
-/** A limb whose length the fit keeps constant. */
-export interface FittedLength {
-  readonly segment: string;
-  readonly lengthM: number;
-  readonly sdM: number;
-}
-
-export interface SkeletonQuality {
-  readonly lengths: readonly FittedLength[];
-  readonly notes: readonly string[];
-}
+export type { FittedLength, FittedPoint, FittedRest, SkeletonQuality } from './quality.ts';
 
 export interface SkeletonFit {
-  /** The same layout, frames and status as the points that went in. */
+  /** The same layout, frames, status and covariance as the points that went in. */
   readonly trajectories: Trajectories;
   readonly quality: SkeletonQuality;
   /**
@@ -24,7 +17,20 @@ export interface SkeletonFit {
   refit(position: Float64Array): Float64Array;
 }
 
-/** One constrained trajectory of the whole recording from smoothed points. */
-export function skeletonFit(smoothed: Trajectories, _recording: Recording): SkeletonFit {
-  return { trajectories: smoothed, quality: { lengths: [], notes: [] }, refit: (position) => position };
+/**
+ * One constrained trajectory of the whole recording from smoothed points.
+ *
+ * Thighs, shanks, upper arms, forearms, hands, pelvis (hip to hip), feet (ankle, heel, toe) and bar keep their lengths in
+ * every frame; points of the feet that rest stand on one spot; every point moves as little as its variance asks (noise, and
+ * the lasting offset its detector may have). Trunk and shoulder width are free. A point that is missing stays missing.
+ * Method, derivation, limits: docs/method/skeleton.md.
+ */
+export function skeletonFit(smoothed: Trajectories, recording: Recording): SkeletonFit {
+  const structure = structureOf(smoothed, recording);
+  const position = fitPositions(structure, smoothed.position);
+  return {
+    trajectories: { ...smoothed, position },
+    quality: assessFit(structure, smoothed, position),
+    refit: (drawn) => fitPositions(structure, drawn),
+  };
 }

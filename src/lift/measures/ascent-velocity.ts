@@ -1,4 +1,5 @@
 import { barIsPlaced, barIsTracked, edgeOfRecording, missing, needsBar, phaseMissing } from '../../messages.ts';
+import { readingBetween } from '../quantities.ts';
 import { BAR_ENDS, HIPS, type Lift, type RepetitionMeasure } from './measure.ts';
 import { phaseTimes } from './phase-times.ts';
 import { extreme, known, unknown } from './readings.ts';
@@ -74,9 +75,8 @@ function meanVelocity(name: string, title: string, moving: Moving): RepetitionMe
       if (lacking !== '') return [unknown('ascent', null, lacking, from, end)];
       if (ascentIsCut(repetition, lift)) return [unknown('ascent', null, repetition.reason || missing(), from, end)];
       const { drives, stands } = phaseTimes(repetition, lift);
-      const [low, high] = [drives, stands].map((at) =>
-        lift.table.between(moving.height, null, Math.floor(at), at - Math.floor(at)),
-      );
+      const column = lift.table.column(moving.height, null);
+      const [low, high] = [drives, stands].map((at) => readingBetween(column, at));
       const reason = low.reason || high.reason;
       if (reason !== '') return [unknown('ascent', null, reason, from, end)];
       if (!(stands > drives)) return [unknown('ascent', null, edgeOfRecording(), from, end)];

@@ -37,23 +37,26 @@ function rangeOf(repetition: Repetition, phase: Phase, lift: Lift): FrameRange |
 }
 
 function shareOver(lift: Lift, { from, to }: FrameRange, side: Side, phase: string): MeasureReading {
+  const hip = lift.table.column('hip_moment', side);
+  const knee = lift.table.column('knee_moment', side);
   let hipSum = 0;
   let kneeSum = 0;
   let lost = 0;
-  let reason = '';
+  let lastLost = from;
   for (let f = from; f < to; f++) {
-    const hip = lift.table.at('hip_moment', side, f);
-    const knee = lift.table.at('knee_moment', side, f);
-    if (hip.reason !== '' || knee.reason !== '') {
+    if (Number.isNaN(hip.values[f]) || Number.isNaN(knee.values[f])) {
       lost++;
-      reason = hip.reason || knee.reason;
+      lastLost = f;
       continue;
     }
-    hipSum += hip.value;
-    kneeSum += knee.value;
+    hipSum += hip.values[f];
+    kneeSum += knee.values[f];
   }
   const frames = to - from;
-  if (lost === frames) return unknown(phase, side, reason || missing(), from, to - 1);
+  if (lost === frames) {
+    const reason = lost > 0 ? hip.reasonAt(lastLost) || knee.reasonAt(lastLost) : missing();
+    return unknown(phase, side, reason, from, to - 1);
+  }
   if (lost > IMPULSE_MISSING_SHARE * frames) return unknown(phase, side, tooManyMissing(lost, frames), from, to - 1);
   const { bodyMassKg, barMassKg } = lift.loads.motion;
   const floor = SHARE_FLOOR_NM_PER_KG * (bodyMassKg + barMassKg) * (side === 'both' ? 1 : 0.5);

@@ -59,7 +59,7 @@ function leadOf(repetition: Repetition, lift: Lift): MeasureReading {
   if (!repetition.descent) return unknown(AT, null, phaseMissing(AT));
   const knee = lift.joint('mid_knee');
   const hip = lift.joint('mid_hip');
-  if (!knee || !hip) return unknown(AT, null, needsLandmarks(absentLandmarks(lift.loads.motion, [...HIPS, ...KNEES])));
+  if (!knee || !hip) return unknown(AT, null, needsLandmarks(absentLandmarks(lift, [...HIPS, ...KNEES])));
 
   const rate = lift.loads.frameRateHz;
   const begin = repetition.descent.from;

@@ -30,8 +30,7 @@ export const kneeShareOfStart: RepetitionMeasure = {
     if (!repetition.descent) return [unknown(at, null, phaseMissing(at))];
     const knee = lift.joint('mid_knee');
     const hip = lift.joint('mid_hip');
-    if (!knee || !hip)
-      return [unknown(at, null, needsLandmarks(absentLandmarks(lift.loads.motion, [...HIPS, ...KNEES])))];
+    if (!knee || !hip) return [unknown(at, null, needsLandmarks(absentLandmarks(lift, [...HIPS, ...KNEES])))];
     // 0 % of the drop is the stand itself: 2 % further on, where the descent's range begins, knees that break first have moved.
     const from = repetition.topFrame;
     const crossing = dropCrossing(lift, repetition, 'descent', 100 * START_DROP_SHARE);

@@ -16,7 +16,7 @@ export const leanGainedInDrive: RepetitionMeasure = {
   source: 'first third: common practice, no source',
   of(repetition, lift) {
     const crossing = dropCrossing(lift, repetition, 'ascent', 100 * (1 - DRIVE_START_SHARE));
-    const later = readingAtCrossing(lift.table, 'trunk_lean', null, crossing);
+    const later = readingAtCrossing(lift.table.column('trunk_lean', null), crossing);
     const bottom = atFrame(lift, 'trunk_lean', null, 'bottom', repetition.bottomFrame);
     const reason = later.reason || bottom.reason;
     if (reason !== '') return [unknown('ascent', null, reason, repetition.bottomFrame)];

@@ -1,23 +1,23 @@
-import type { PointSeries } from '../../body/point-series.ts';
 import type { Landmark } from '../../capture/landmarks.ts';
 import type { Recording } from '../../capture/recording.ts';
 import type { JointLoads } from '../../mechanics/joint-loads.ts';
-import type { PointName } from '../landmark-points.ts';
+import type { LiftDepths } from '../depth.ts';
+import type { LiftPoints } from '../landmark-points.ts';
 import type { Repetition, Side } from '../lift-record.ts';
 import type { QuantityTable } from '../quantities.ts';
 
 /** What a measure may look at: the whole recording and what was found in it. */
-export interface Lift {
+export interface Lift extends LiftPoints {
   readonly loads: JointLoads;
   readonly recording: Recording;
   readonly table: QuantityTable;
   /** The height that repetitions were found in, m a frame. */
   readonly height: Float64Array;
+  /** Where its repetitions pass a depth. */
+  readonly depths: LiftDepths;
   readonly repetitions: readonly Repetition[];
   /** Hip to ankle of a straight leg, m. */
   readonly legLengthM: number;
-  joint(name: PointName): PointSeries | null;
-  landmark(name: Landmark): PointSeries | null;
 }
 
 /** One value of a measure; the frames show it. */

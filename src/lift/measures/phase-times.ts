@@ -37,18 +37,17 @@ export function phaseTimes(repetition: Repetition, lift: Lift): PhaseTimes {
 export function atTheBottom(repetition: Repetition, lift: Lift): { arrives: number; leaves: number } {
   const { descent, ascent, bottomFrame, order } = repetition;
   if (order === 'ascent first') return { arrives: descent?.to ?? -1, leaves: ascent?.from ?? -1 };
-  const pct = dropPct(lift.height, repetition);
   const limit = 100 * (1 - PHASE_SHARE);
   let arrives = bottomFrame;
   for (let f = descent?.from ?? bottomFrame; f < bottomFrame; f++) {
-    if (pct[f] >= limit) {
+    if (dropPct(lift.height, repetition, f) >= limit) {
       arrives = f;
       break;
     }
   }
   let leaves = bottomFrame;
   for (let f = (ascent?.to ?? bottomFrame) - 1; f > bottomFrame; f--) {
-    if (pct[f] >= limit) {
+    if (dropPct(lift.height, repetition, f) >= limit) {
       leaves = f;
       break;
     }

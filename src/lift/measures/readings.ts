@@ -1,13 +1,7 @@
-import {
-  edgeOfRecording,
-  noStickingPoint,
-  notReached,
-  parallelNotReached,
-  phaseMissing,
-  ratioNotPositive,
-} from '../../messages.ts';
-import { type DepthCrossing, depthCrossing, depthStretch, dropPct, type Phase, readingAtCrossing } from '../depth.ts';
+import { edgeOfRecording, noStickingPoint, notReached, parallelNotReached, ratioNotPositive } from '../../messages.ts';
+import { type DepthCrossing, type Phase, readingAtCrossing } from '../depth.ts';
 import type { FrameRange, Repetition, Side } from '../lift-record.ts';
+import type { Column } from '../quantities.ts';
 import type { Lift, MeasureReading } from './measure.ts';
 
 export type Place = 'start' | 'parallel' | 'bottom' | 'sticking point' | 'largest';
@@ -91,25 +85,28 @@ export function extreme(
   which: 'largest' | 'smallest',
   range: FrameRange = wholeRange(repetition),
 ): MeasureReading {
+  const column = lift.table.column(quantity, side);
   const sign = which === 'largest' ? 1 : -1;
   let best = -1;
-  let value = Number.NaN;
-  let reason = '';
   for (let f = range.from; f < range.to; f++) {
-    const here = lift.table.at(quantity, side, f);
-    if (here.reason !== '') {
-      if (reason === '' || reason === edgeOfRecording()) reason = here.reason;
-    } else if (best < 0 || sign * here.value > sign * value) {
-      best = f;
-      value = here.value;
-    }
+    const here = column.values[f];
+    if (!Number.isNaN(here) && (best < 0 || sign * here > sign * column.values[best])) best = f;
   }
-  return best < 0 ? unknown(at, side, reason, range.from, range.to - 1) : known(at, side, value, best);
+  return best < 0
+    ? unknown(at, side, reasonThroughout(column, range), range.from, range.to - 1)
+    : known(at, side, column.values[best], best);
+}
+
+/** Why no frame of the range is known: the first reason that is not merely an edge; '' where the range is empty. */
+function reasonThroughout(column: Column, { from, to }: FrameRange): string {
+  let reason = '';
+  for (let f = from; f < to && (reason === '' || reason === edgeOfRecording()); f++) reason = column.reasonAt(f);
+  return reason;
 }
 
 /** Where one phase of a repetition passes parallel (thigh elevation 0). */
 export function parallelCrossing(lift: Lift, repetition: Repetition, phase: Phase): DepthCrossing {
-  const crossing = depthAt(lift, repetition, phase, 'thigh_elevation_deg', 0);
+  const crossing = lift.depths.crossing(repetition, phase, 'thigh_elevation_deg', 0);
   return crossing.reason === notReached() && !(repetition.bottomThighElevationDeg <= 0)
     ? { at: [], reason: parallelNotReached(repetition.bottomThighElevationDeg) }
     : crossing;
@@ -117,19 +114,7 @@ export function parallelCrossing(lift: Lift, repetition: Repetition, phase: Phas
 
 /** Where one phase passes a per cent of the repetition's drop. */
 export function dropCrossing(lift: Lift, repetition: Repetition, phase: Phase, pct: number): DepthCrossing {
-  return depthAt(lift, repetition, phase, 'drop_pct', pct);
-}
-
-function depthAt(
-  lift: Lift,
-  repetition: Repetition,
-  phase: Phase,
-  grid: 'thigh_elevation_deg' | 'drop_pct',
-  level: number,
-): DepthCrossing {
-  const pct = dropPct(lift.height, repetition);
-  const stretch = depthStretch(repetition, phase, grid, lift.table, pct, lift.loads.frameRateHz);
-  return stretch ? depthCrossing(stretch, level) : { at: [], reason: phaseMissing(phase) };
+  return lift.depths.crossing(repetition, phase, 'drop_pct', pct);
 }
 
 function atParallel(
@@ -139,9 +124,10 @@ function atParallel(
   side: Side | null,
   averaging: Averaging,
 ): MeasureReading[] {
+  const column = lift.table.column(quantity, side);
   const [down, up] = (['descent', 'ascent'] as const).map((phase) => {
     const crossing = parallelCrossing(lift, repetition, phase);
-    const { value, reason } = readingAtCrossing(lift.table, quantity, side, crossing);
+    const { value, reason } = readingAtCrossing(column, crossing);
     const frame = crossing.at.length > 0 ? Math.round(crossing.at[0]) : -1;
     return { side: side ?? '', at: `parallel ${phase}`, value, reason, frameFirst: frame, frameLast: frame } as const;
   });

@@ -71,7 +71,7 @@ export const stancePerLegLength = stance({
 });
 
 function lacking(lift: Lift, landmarks: readonly Landmark[]): string {
-  return needsLandmarks(absentLandmarks(lift.loads.motion, landmarks));
+  return needsLandmarks(absentLandmarks(lift, landmarks));
 }
 
 interface StanceCard extends Pick<RepetitionMeasure, 'name' | 'unit' | 'title' | 'definition' | 'needs'> {
@@ -107,7 +107,9 @@ function width(
   const { from, to } = aroundStart(repetition, lift);
   const distances: number[] = [];
   for (let f = from; f < to; f++) {
-    const d = Math.hypot(left[3 * f] - right[3 * f], left[3 * f + 2] - right[3 * f + 2]);
+    const x = left[3 * f] - right[3 * f];
+    const z = left[3 * f + 2] - right[3 * f + 2];
+    const d = Math.sqrt(x * x + z * z);
     if (!Number.isNaN(d)) distances.push(d);
   }
   if (distances.length === 0) return unknown('start', null, missing(), from, to - 1);

@@ -64,9 +64,8 @@ export const bottomPause: RepetitionMeasure = {
 /** True where the ascent does not end at a stand. */
 export function ascentIsCut(repetition: Repetition, lift: Lift): boolean {
   if (!repetition.ascent || repetition.order === 'ascent first') return repetition.completeness === 'failed';
-  const pct = dropPct(lift.height, repetition);
-  const end = Math.min(repetition.ascent.to, pct.length - 1);
-  return !(pct[end] <= 100 * (1 - REGAINED_SHARE));
+  const end = Math.min(repetition.ascent.to, lift.height.length - 1);
+  return !(dropPct(lift.height, repetition, end) <= 100 * (1 - REGAINED_SHARE));
 }
 
 /** True where the descent begins before the recording does. */

@@ -1,3 +1,4 @@
+import type { PointSeries } from '../../body/point-series.ts';
 import { missing, needsLandmarks } from '../../messages.ts';
 import { mean, median } from '../../numerics/statistics.ts';
 import { toeOut as toeOutAngle } from '../angles.ts';
@@ -25,9 +26,8 @@ export const toeOut: RepetitionMeasure = {
         const absent = [...(heel ? [] : [`${side}_heel`]), ...(toe ? [] : [`${side}_big_toe`])];
         return unknown('start', side, needsLandmarks(absent), from, to - 1);
       }
-      const angles = toeOutAngle(heel, toe, side)
-        .subarray(from, to)
-        .filter((angle) => !Number.isNaN(angle));
+      const here = (points: PointSeries) => points.subarray(3 * from, 3 * to);
+      const angles = toeOutAngle(here(heel), here(toe), side).filter((angle) => !Number.isNaN(angle));
       return angles.length > 0
         ? known('start', side, median(angles), from, to - 1)
         : unknown('start', side, missing(), from, to - 1);

@@ -1,0 +1,13 @@
+/** Why a cause of error is not part of the intervals, in plain words. */
+export const uncertaintyReasons = {
+  noRigForVertical: () => 'the points came as 3D coordinates: nothing says how well their vertical is known',
+  noRigForCalibration: () => 'the points came as 3D coordinates: nothing says how well their cameras were calibrated',
+  noClocks: () => 'the points came as 3D coordinates on one clock',
+  verticalNotStated: () =>
+    'the rig does not say how well its vertical is known; calibrate with "--up", "--plumb" or "--fall"',
+  calibrationNotStated: () => 'the rig holds no covariance of its cameras; rigs made by "kneeward calibrate rig" do',
+  unknownInDraws: (known: number, draws: number) => `known in ${known} of ${draws} draws only`,
+  noInterval: () => 'a draw leaves the number unknown too often for an interval',
+  unknownInOther: () => 'the other recording does not know this measure',
+  switchedOff: () => 'intervals were switched off',
+};

@@ -1,0 +1,57 @@
+import type { BodyShifts } from '../../body/body-shifts.ts';
+import type { SegmentKind } from '../../body/segment-table.ts';
+
+/** Kinds of doubt, in the order of all tables. `noise` is drawn a frame; the others are few numbers that hold for the recording. */
+export const CAUSE_GROUPS = [
+  'noise',
+  'calibration',
+  'vertical',
+  'clocks',
+  'keypoints',
+  'segments',
+  'body mass',
+  'load',
+] as const;
+export type CauseGroup = (typeof CAUSE_GROUPS)[number];
+
+/** What a draw changes in body and load; filled by the causes, read by the chain. */
+export interface BodyDraw {
+  /** Added to the stated masses, kg. */
+  massKg: number;
+  loadKg: number;
+  /** Relative change of a segment's mass, before all are brought back to the body mass; and shift of its centre, share of the length. */
+  readonly segmentMass: Record<SegmentKind, number>;
+  readonly segmentCentre: Record<SegmentKind, number>;
+  readonly shifts: { -readonly [K in keyof BodyShifts]: BodyShifts[K] };
+}
+
+/**
+ * One independent unknown, scaled so that it is a standard normal variable. Recordings whose causes have equal keys share the
+ * unknown: what it does to both cancels in their difference.
+ */
+export interface Cause {
+  readonly group: Exclude<CauseGroup, 'noise'>;
+  readonly key: string;
+  readonly label: string;
+  /** Adds its effect to smoothed points (in place, `3 * (frame * landmarks + landmark)`, metres, lab frame) for the value z. */
+  readonly movePoints?: (position: Float64Array, z: number) => void;
+  readonly changeBody?: (body: BodyDraw, z: number) => void;
+}
+
+/** Causes of one group, or why there are none: what is not known is said, not taken as zero. */
+export interface GroupCauses {
+  readonly group: CauseGroup;
+  readonly causes: readonly Cause[];
+  /** '' where all of the group is in. */
+  readonly notIncluded: string;
+}
+
+/** A cause whose effect on points is `z * field`. */
+export function fieldCause(cause: Omit<Cause, 'movePoints' | 'changeBody'>, field: Float64Array): Cause {
+  return {
+    ...cause,
+    movePoints: (position, z) => {
+      for (let i = 0; i < position.length; i++) position[i] += z * field[i];
+    },
+  };
+}

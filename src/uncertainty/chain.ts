@@ -1,0 +1,99 @@
+import { bodyMotion } from '../body/body-motion-from-trajectories.ts';
+import { SEGMENT_KINDS, type SegmentKind, type SegmentParameters, type SegmentTable } from '../body/segment-table.ts';
+import type { SkeletonFit } from '../body/skeleton/skeleton-fit.ts';
+import { tableFor } from '../body/table-for.ts';
+import type { CameraRig } from '../cameras/rig.ts';
+import type { Recording, RecordingData } from '../capture/recording.ts';
+import { describeLift } from '../lift/describe-lift.ts';
+import type { LiftRecord } from '../lift/lift-record.ts';
+import { jointLoads } from '../mechanics/joint-loads-from-motion.ts';
+import type { Reconstruction } from '../reconstruction/reconstruct.ts';
+import type { Trajectories } from '../reconstruction/trajectories.ts';
+import type { BodyDraw, Cause } from './causes/cause.ts';
+
+/** One recording, analysed: what draws start from. */
+export interface AnalysedRecording {
+  readonly data: RecordingData;
+  readonly rig: CameraRig | null;
+  readonly reconstruction: Reconstruction;
+  /** null where the points were left free. */
+  readonly skeleton: SkeletonFit | null;
+  readonly record: LiftRecord;
+}
+
+/**
+ * Runs the chain once more from the smoothed points on: other points, another body, another load; everything from there is
+ * the analysis itself, so an event that moves, moves.
+ *
+ * z: one value a cause; noise: displacement of the smoothed points, or null.
+ */
+export type Chain = (causes: readonly Cause[], z: ArrayLike<number>, noise: Float64Array | null) => LiftRecord;
+
+export function chainOf({ data, reconstruction, skeleton }: AnalysedRecording): Chain {
+  const { recording, forcePlates } = data;
+  const { smoothed, turn } = reconstruction;
+  const base = skeleton?.trajectories ?? smoothed;
+  const table = tableFor(recording.segments, recording.athlete.sex);
+  const position = new Float64Array(smoothed.position.length);
+  return (causes, z, noise) => {
+    position.set(smoothed.position);
+    if (noise !== null) for (let i = 0; i < position.length; i++) position[i] += noise[i];
+    const body = unchangedBody();
+    for (let k = 0; k < causes.length; k++) {
+      if (z[k] === 0) continue;
+      causes[k].movePoints?.(position, z[k]);
+      causes[k].changeBody?.(body, z[k]);
+    }
+    const fitted = skeleton ? skeleton.refit(position) : position.slice();
+    const trajectories: Trajectories = { ...base, position: fitted };
+    const drawn = recordingOf(recording, body);
+    const motion = bodyMotion(trajectories, drawn, drawnTable(table, body), body.shifts);
+    return describeLift(jointLoads(motion, forcePlates, turn), drawn);
+  };
+}
+
+/** A body in which nothing is changed yet. */
+export function unchangedBody(): BodyDraw {
+  const zeros = () => Object.fromEntries(SEGMENT_KINDS.map((kind) => [kind, 0])) as Record<SegmentKind, number>;
+  return {
+    massKg: 0,
+    loadKg: 0,
+    segmentMass: zeros(),
+    segmentCentre: zeros(),
+    shifts: { trunkForwardM: 0, trunkForwardPerSineM: 0, barForwardM: 0, barUpM: 0 },
+  };
+}
+
+function recordingOf(recording: Recording, { massKg, loadKg }: BodyDraw): Recording {
+  if (massKg === 0 && loadKg === 0) return recording;
+  const { athlete, load } = recording;
+  return {
+    ...recording,
+    athlete: { ...athlete, massKg: athlete.massKg + massKg },
+    load: { ...load, totalKg: Math.max(0, load.totalKg + loadKg) },
+  };
+}
+
+const PAIRED: ReadonlySet<SegmentKind> = new Set(['upper_arm', 'forearm', 'hand', 'thigh', 'shank', 'foot']);
+
+/** The table with its masses and centres changed; masses keep the sum they had. */
+export function drawnTable(table: SegmentTable, { segmentMass, segmentCentre }: BodyDraw): SegmentTable {
+  const changed = SEGMENT_KINDS.some((kind) => segmentMass[kind] !== 0 || segmentCentre[kind] !== 0);
+  if (!changed) return table;
+  const sum = (massOf: (kind: SegmentKind) => number) =>
+    SEGMENT_KINDS.reduce((total, kind) => total + (PAIRED.has(kind) ? 2 : 1) * massOf(kind), 0);
+  const published = (kind: SegmentKind) => table.segments[kind].massFraction;
+  const drawn = (kind: SegmentKind) => published(kind) * (1 + segmentMass[kind]);
+  const scale = sum(published) / sum(drawn);
+  const segments = Object.fromEntries(
+    SEGMENT_KINDS.map((kind): [SegmentKind, SegmentParameters] => [
+      kind,
+      {
+        ...table.segments[kind],
+        massFraction: scale * drawn(kind),
+        centreFraction: table.segments[kind].centreFraction + segmentCentre[kind],
+      },
+    ]),
+  ) as Record<SegmentKind, SegmentParameters>;
+  return { ...table, segments };
+}
