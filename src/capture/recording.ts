@@ -157,7 +157,7 @@ export interface AnalysisSettings {
 
 export const DEFAULT_SETTINGS: AnalysisSettings = {
   smoothing: { kind: 'fixed', legsHz: 6, trunkHz: 3, barHz: 3 },
-  points: 'free',
+  points: 'skeleton',
   gapLimitS: 0.15,
   minimumConfidence: 0.3,
   seed: 1,

@@ -10,9 +10,10 @@ import { prepareLift } from './prepare-lift.ts';
  * What a lift was: quantities a frame, repetitions, values across depth, technique measures.
  *
  * Nothing is given that the recording cannot say: every unknown value is NaN with its reason. Definitions and limits:
- * docs/method/lift.md; measures: docs/method/measures.md. No intervals yet: `lower` and `upper` are NaN.
+ * docs/method/lift.md; measures: docs/method/measures.md. `lower` and `upper` are NaN here: intervals are made in
+ * src/uncertainty. withCurves false: no values across depth, where only measures are asked for.
  */
-export function describeLift(loads: JointLoads, recording: Recording): LiftRecord {
+export function describeLift(loads: JointLoads, recording: Recording, withCurves = true): LiftRecord {
   const { lift, notes } = prepareLift(loads, recording);
   const { repetitions, table, depths } = lift;
   const found = repetitions.length;
@@ -23,7 +24,7 @@ export function describeLift(loads: JointLoads, recording: Recording): LiftRecor
     loads,
     quantities: table.list,
     repetitions,
-    curves: repetitions.flatMap((repetition) => depthCurves(repetition, table, depths)),
+    curves: withCurves ? repetitions.flatMap((repetition) => depthCurves(repetition, table, depths)) : [],
     measures: measureLift(lift),
     quality: {
       repetitionsFound: found,

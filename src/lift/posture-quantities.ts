@@ -77,10 +77,22 @@ function bodyAndBar(loads: JointLoads, points: LiftPoints): FrameQuantity[] {
     ...vector(loads, 'com', 'm', loads.centreOfMass, needsUpperBody()),
     ...vector(loads, 'body_com', 'm', loads.bodyCentreOfMass, needsUpperBody()),
     hipHeight,
-    column('hip_velocity_y', 'm_per_s', velocity(loads, hipHeight.values), hipHeight.reason),
+    column(
+      'hip_velocity_y',
+      'm_per_s',
+      velocityOfPair(loads, 'left_hip', 'right_hip', hipHeight.values),
+      hipHeight.reason,
+    ),
     barX,
     barY,
-    column('bar_velocity_y', 'm_per_s', velocity(loads, barY.values), barY.reason),
+    column(
+      'bar_velocity_y',
+      'm_per_s',
+      motion.barbell?.placedBy === null
+        ? velocityOfPair(loads, 'bar_left_end', 'bar_right_end', barY.values)
+        : velocity(loads, barY.values),
+      barY.reason,
+    ),
   ];
 }
 
@@ -151,6 +163,24 @@ function column(quantity: string, unit: string, values: Float64Array, reason?: s
 
 function coordinate(points: Float64Array, axis: number, plus = 0): Float64Array {
   return perFrame(points.length / 3, (f) => points[3 * f + axis] + plus);
+}
+
+/**
+ * Upward velocity of the point midway between two landmarks, from the points that are smoothed less for this; where those
+ * are missing, from the height given.
+ */
+function velocityOfPair(loads: JointLoads, left: Landmark, right: Landmark, height: Float64Array): Float64Array {
+  const slow = velocity(loads, height);
+  const points = loads.motion.trajectories.forVelocity;
+  const [a, b] = [left, right].map((name) => points?.landmarks.indexOf(name) ?? -1);
+  if (!points || a < 0 || b < 0) return slow;
+  const { position, landmarks } = points;
+  const at = (frame: number, column: number) => position[3 * (frame * landmarks.length + column) + 1];
+  const quick = velocity(
+    loads,
+    perFrame(loads.frames, (f) => (at(f, a) + at(f, b)) / 2),
+  );
+  return perFrame(loads.frames, (f) => (Number.isNaN(quick[f]) || Number.isNaN(slow[f]) ? slow[f] : quick[f]));
 }
 
 function velocity(loads: JointLoads, values: Float64Array): Float64Array {

@@ -1,5 +1,6 @@
 import type { LiftKind, Recording } from '../capture/recording.ts';
 import { feetUnknown, noHeight, noRepetitions, outcomeContradicts, shouldersFollowed } from '../messages.ts';
+import { firstDifferenceInto } from '../numerics/differences.ts';
 import { ascentFirstCandidates } from './ascent-first.ts';
 import type { Candidate, Verdict } from './candidate.ts';
 import { judge } from './completeness.ts';
@@ -40,7 +41,7 @@ export function findRepetitions(
 
   const thigh = table.find('thigh_elevation', 'both')!.values;
   const lean = table.find('trunk_lean')!.values;
-  const velocity = velocityOf(table);
+  const velocity = velocityOf(table, signal.frameRateHz);
   const verdicts = judge(candidates, {
     signal,
     thigh,
@@ -65,9 +66,14 @@ export function isSquat(kind: LiftKind): boolean {
 }
 
 /** Upward velocity the sticking point is judged by: that of the bar, of the hips where there is no bar. */
-function velocityOf(table: QuantityTable): Float64Array {
-  const bar = table.find('bar_velocity_y')!.values;
-  return bar.some((v) => !Number.isNaN(v)) ? bar : table.find('hip_velocity_y')!.values;
+function velocityOf(table: QuantityTable, frameRateHz: number): Float64Array {
+  const bar = table.find('bar_y')!.values;
+  const height = bar.some((y) => !Number.isNaN(y)) ? bar : table.find('hip_height')!.values;
+  const velocity = new Float64Array(height.length).fill(Number.NaN);
+  if (height.length < 3) return velocity;
+  // From the heights that moments rest on: a dip must not be one of noise.
+  firstDifferenceInto(velocity, height, 1, 1 / frameRateHz);
+  return velocity;
 }
 
 /**

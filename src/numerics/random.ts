@@ -28,6 +28,9 @@ export function hashSeed(...parts: readonly (string | number)[]): number {
   return murmur3(new TextEncoder().encode(JSON.stringify(parts)), 0);
 }
 
+// Hoisted: some test runners make every look-up of a global slow.
+const { sqrt, log, imul } = Math;
+
 /** A stream of random numbers; equal seeds give equal streams. `seed`: integer, 0 … 2^53 − 1; else RangeError. */
 export function seededRandom(seed: number): Random {
   if (!Number.isSafeInteger(seed) || seed < 0)
@@ -59,7 +62,7 @@ export function seededRandom(seed: number): Random {
       const v = 2 * uniform() - 1;
       const w = u * u + v * v;
       if (w >= 1 || w === 0) continue;
-      const factor = Math.sqrt((-2 * Math.log(w)) / w);
+      const factor = sqrt((-2 * log(w)) / w);
       spare = v * factor;
       return u * factor;
     }
@@ -94,8 +97,11 @@ export function seededRandom(seed: number): Random {
 
 /** One step of xoshiro128**: returns 32 bits and advances the four words of `state`. */
 export function nextWord(state: Uint32Array): number {
-  const [s0, s1, s2, s3] = state;
-  const result = Math.imul(rotateLeft(Math.imul(s1, 5), 7), 9) >>> 0;
+  const s0 = state[0];
+  const s1 = state[1];
+  const s2 = state[2];
+  const s3 = state[3];
+  const result = imul(rotateLeft(imul(s1, 5), 7), 9) >>> 0;
   const mixed2 = s2 ^ s0;
   const mixed3 = s3 ^ s1;
   state[1] = s1 ^ mixed2;

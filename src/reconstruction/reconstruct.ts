@@ -10,6 +10,7 @@ import { assessQuality } from './quality.ts';
 import { type Response, responseOf } from './response.ts';
 import { type Smoothed, smooth } from './smooth.ts';
 import type { Trajectories } from './trajectories.ts';
+import { velocityPoints } from './velocity-points.ts';
 
 export interface Reconstruction {
   /** As measured, turned to lab axes: no gap filled, nothing smoothed. */
@@ -22,6 +23,8 @@ export interface Reconstruction {
   readonly evidence: Evidence;
   /** How the smoothed points move when the raw ones do. */
   readonly respond: Response;
+  /** How the points for velocities move when the raw ones do: all landmarks in, those of `smoothed.forVelocity` out. */
+  readonly respondVelocity: (displacement: Float64Array) => Float64Array;
 }
 
 /**
@@ -44,12 +47,14 @@ export function reconstruct(data: RecordingData, rig: CameraRig | null): Reconst
   const { landmarks, frames, frameRateHz } = points;
   fillGaps(position, status, landmarks.length, frames, longestGapFrames(settings.gapLimitS, frameRateHz));
   const smoothed = smooth(file, landmarks, position, status, frames, frameRateHz, settings.smoothing, notes);
+  const quick = velocityPoints(points, settings, smoothed);
   return {
     raw,
-    smoothed: trajectories(points, frame, smoothed, status, notes),
+    smoothed: { ...trajectories(points, frame, smoothed, status, notes), forVelocity: quick.points },
     turn: frame.turn,
     evidence: noiseModel(points, frame.turn),
     respond: responseOf(points, settings, smoothed),
+    respondVelocity: quick.respond,
   };
 }
 

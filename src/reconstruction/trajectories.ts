@@ -1,4 +1,5 @@
 import type { Landmark } from '../capture/landmarks.ts';
+import type { VelocityPoints } from './velocity-points.ts';
 
 /** Points in the lab frame: X forward (where the lifter faces), Y up, Z to the lifter's right; metres. */
 export interface Trajectories {
@@ -17,6 +18,8 @@ export interface Trajectories {
   readonly floorHeightM: number;
   /** Cut-off applied per landmark, Hz; NaN where not filtered. */
   readonly cutoffHz: Float64Array;
+  /** Bar ends and hips smoothed less, for velocities; absent where the points are no motion. */
+  readonly forVelocity?: VelocityPoints;
   readonly quality: ReconstructionQuality;
 }
 

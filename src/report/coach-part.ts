@@ -118,15 +118,15 @@ function valueCell(estimate: Estimate, { shown }: CoachMeasure, intervals: boole
   return html`${value} <span class="iv">${intervalText(estimate, shown) || doubt.noInterval()}</span>`;
 }
 
-function measureRow({ words, hint }: CoachMeasure, value: Html, range: string | null): Html {
-  return html`<tr><th scope="row">${words}${hint === '' ? null : html`<span class="hint">${hint}</span>`}</th><td class="n e">${value}</td>${range === null ? null : html`<td class="n">${range}</td>`}</tr>
+function measureRow({ words, hint }: CoachMeasure, value: Html, range: Html | null): Html {
+  return html`<tr><th scope="row">${words}${hint === '' ? null : html`<span class="hint">${hint}</span>`}</th><td class="n e">${value}</td>${range === null ? null : html`<td class="n e">${range}</td>`}</tr>
 `;
 }
 
 /** The range; with the number of repetitions where it is not all full ones. */
-function rangeWithCount(estimate: Estimate, { shown, at }: CoachMeasure, full: number): string {
-  const range = rangeText(estimate, say.rangeShown(estimate, shown));
-  return at === 'set' || estimate.n === full ? range : `${range} (${estimate.n} of ${full})`.trim();
+function rangeWithCount(estimate: Estimate, { shown, at }: CoachMeasure, full: number): Html {
+  const range = html`<span>${rangeText(estimate, say.rangeShown(estimate, shown))}</span>`;
+  return at === 'set' || estimate.n === full ? range : html`${range} <span>(${estimate.n} of ${full})</span>`;
 }
 
 function curvesSection(input: ReportContent): Html {

@@ -105,7 +105,7 @@ function meaning(rows: readonly SummaryRow[]): string[] {
   const hips = 'hips = hip / (hip + knee) moment, both legs;';
   const estimates = rows.flatMap((row) => [row.hipShareAtParallel, row.hipShareAtBottom, row.largestLeanDeg]);
   if (!estimates.some((estimate) => estimate && Number.isFinite(halfWidth(estimate)))) {
-    return [`${hips} mean of the full repetitions (their number), without intervals.`];
+    return [`${hips} mean of the full repetitions (their number),`, 'without intervals.'];
   }
   return [
     `${hips} mean of the full repetitions (their number)`,

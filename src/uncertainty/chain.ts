@@ -9,6 +9,7 @@ import type { LiftRecord } from '../lift/lift-record.ts';
 import { jointLoads } from '../mechanics/joint-loads-from-motion.ts';
 import type { Reconstruction } from '../reconstruction/reconstruct.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
+import type { VelocityPoints } from '../reconstruction/velocity-points.ts';
 import type { BodyDraw, Cause } from './causes/cause.ts';
 
 /** One recording, analysed: what draws start from. */
@@ -25,11 +26,18 @@ export interface AnalysedRecording {
  * Runs the chain once more from the smoothed points on: other points, another body, another load; everything from there is
  * the analysis itself, so an event that moves, moves.
  *
- * z: one value a cause; noise: displacement of the smoothed points, or null.
+ * z: one value a cause; noise: as drawn, or null.
  */
-export type Chain = (causes: readonly Cause[], z: ArrayLike<number>, noise: Float64Array | null) => LiftRecord;
+export type Chain = (causes: readonly Cause[], z: ArrayLike<number>, noise: NoiseMove | null) => LiftRecord;
 
-export function chainOf({ data, reconstruction, skeleton }: AnalysedRecording): Chain {
+/** What one draw of the noise does to the smoothed points and to those for velocities. */
+export interface NoiseMove {
+  readonly smoothed: Float64Array;
+  readonly forVelocity: Float64Array;
+}
+
+/** withCurves false: measures only. */
+export function chainOf({ data, reconstruction, skeleton }: AnalysedRecording, withCurves = true): Chain {
   const { recording, forcePlates } = data;
   const { smoothed, turn } = reconstruction;
   const base = skeleton?.trajectories ?? smoothed;
@@ -37,19 +45,40 @@ export function chainOf({ data, reconstruction, skeleton }: AnalysedRecording): 
   const position = new Float64Array(smoothed.position.length);
   return (causes, z, noise) => {
     position.set(smoothed.position);
-    if (noise !== null) for (let i = 0; i < position.length; i++) position[i] += noise[i];
     const body = unchangedBody();
     for (let k = 0; k < causes.length; k++) {
       if (z[k] === 0) continue;
       causes[k].movePoints?.(position, z[k]);
       causes[k].changeBody?.(body, z[k]);
     }
+    const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, position, noise);
+    if (noise !== null) for (let i = 0; i < position.length; i++) position[i] += noise.smoothed[i];
     const fitted = skeleton ? skeleton.refit(position) : position.slice();
-    const trajectories: Trajectories = { ...base, position: fitted };
+    const trajectories: Trajectories = { ...base, position: fitted, forVelocity };
     const drawn = recordingOf(recording, body);
     const motion = bodyMotion(trajectories, drawn, drawnTable(table, body), body.shifts);
-    return describeLift(jointLoads(motion, forcePlates, turn), drawn);
+    return describeLift(jointLoads(motion, forcePlates, turn), drawn, withCurves);
   };
+}
+
+/** Points for velocities moved as the causes moved the smoothed ones (`caused`), and by their own answer to the noise. */
+function movedForVelocity(
+  points: VelocityPoints,
+  { position: smoothed, landmarks, frames }: Trajectories,
+  caused: Float64Array,
+  noise: NoiseMove | null,
+): VelocityPoints {
+  const position = points.position.slice();
+  for (let frame = 0, o = 0; frame < frames; frame++) {
+    for (const column of points.columns) {
+      const i = 3 * (frame * landmarks.length + column);
+      for (let axis = 0; axis < 3; axis++, o++) {
+        position[o] += caused[i + axis] - smoothed[i + axis];
+        if (noise !== null) position[o] += noise.forVelocity[o];
+      }
+    }
+  }
+  return { ...points, position };
 }
 
 /** A body in which nothing is changed yet. */

@@ -2,7 +2,7 @@ import type { LiftRecord } from '../lift/lift-record.ts';
 import { hashSeed, seededRandom } from '../numerics/random.ts';
 import { causesOf } from './causes/all-causes.ts';
 import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses } from './causes/cause.ts';
-import { type AnalysedRecording, type Chain, chainOf } from './chain.ts';
+import { type AnalysedRecording, type Chain, chainOf, type NoiseMove } from './chain.ts';
 import { drawnIntervals, type Intervals, linearIntervals } from './intervals.ts';
 import { noiseDraws } from './noise-draws.ts';
 import { type Outputs, outputsOf } from './outputs.ts';
@@ -15,6 +15,8 @@ export interface UncertaintyOptions {
   readonly seed: number;
   /** Draws of the noise alone. */
   readonly noiseDraws?: number;
+  /** False: intervals of measures only, not of values across depth. */
+  readonly curves?: boolean;
   /** Only these kinds of doubt; all where left out. */
   readonly groups?: readonly CauseGroup[];
 }
@@ -72,8 +74,9 @@ export function* uncertaintySteps(
   const wanted = options.groups ?? CAUSE_GROUPS;
   const groups = causesOf(analysed, wanted);
   const causes = groups.flatMap((group) => group.causes);
-  const outputs = outputsOf(analysed.record);
-  const chain = chainOf(analysed);
+  const withCurves = options.curves !== false;
+  const outputs = outputsOf(withCurves ? analysed.record : { ...analysed.record, curves: [] });
+  const chain = chainOf(analysed, withCurves);
   const noisy = wanted.includes('noise');
   const noiseCount = noisy ? (options.noiseDraws ?? NOISE_DRAWS) : 0;
   const drawCount = options.mode === 'draws' ? options.draws : 0;
@@ -90,11 +93,14 @@ export function* uncertaintySteps(
   }
 
   const draw = noisy ? noiseDraws(analysed.reconstruction) : null;
-  const { respond } = analysed.reconstruction;
+  const { respond, respondVelocity, smoothed } = analysed.reconstruction;
   const { id } = analysed.data.recording;
-  const moved = new Float64Array(analysed.reconstruction.smoothed.position.length);
-  const noiseOf = (...name: (string | number)[]) =>
-    draw ? respond(draw(seededRandom(hashSeed(options.seed, id, ...name))), moved) : null;
+  const moved = new Float64Array(smoothed.position.length);
+  const noiseOf = (...name: (string | number)[]): NoiseMove | null => {
+    if (draw === null) return null;
+    const raw = draw(seededRandom(hashSeed(options.seed, id, ...name)));
+    return { smoothed: respond(raw, moved), forVelocity: respondVelocity(raw) };
+  };
   z.fill(0);
   const noise = new Float64Array(noiseCount * outputs.count);
   for (let d = 0; d < noiseCount; d++) {
@@ -154,6 +160,9 @@ function withIntervals(record: LiftRecord, { lower, upper }: Intervals): LiftRec
   return {
     ...record,
     measures: record.measures.map((value, i) => ({ ...value, lower: lower[i], upper: upper[i] })),
-    curves: record.curves.map((point, i) => ({ ...point, lower: lower[m + i], upper: upper[m + i] })),
+    curves:
+      lower.length === m
+        ? record.curves
+        : record.curves.map((point, i) => ({ ...point, lower: lower[m + i], upper: upper[m + i] })),
   };
 }

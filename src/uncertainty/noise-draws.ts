@@ -89,6 +89,21 @@ function drawPointsInto(
   }
 }
 
+/**
+ * White noise plus a first-order process as one process with one random number a frame, xₜ = keep xₜ₋₁ + eₜ + echo eₜ₋₁
+ * (their sum is ARMA(1, 1): Granger & Morris 1976, J R Stat Soc A 139:246–257): half the random numbers, the same
+ * covariances. sd: that of e.
+ */
+function onePerFrame(white: number, slow: number, keep: number): { keep: number; echo: number; sd: number } {
+  // Covariances of xₜ − keep xₜ₋₁ at lag 0 and 1: (1 + echo²) sd² and echo sd².
+  const atZero = slow * slow * (1 - keep * keep) + white * white * (1 + keep * keep);
+  const atOne = -keep * white * white;
+  if (atOne === 0) return { keep, echo: 0, sd: Math.sqrt(atZero) };
+  const half = atZero / (2 * atOne);
+  const echo = half + Math.sqrt(half * half - 1);
+  return { keep, echo, sd: Math.sqrt(atOne / echo) };
+}
+
 let scratch = new Float64Array(0);
 
 /** One coordinate's errors over the frames, in an array that the next call writes over. */
@@ -101,17 +116,19 @@ function errorSeries(
   random: Random,
 ): Float64Array {
   if (scratch.length < frames) scratch = new Float64Array(frames);
-  const hasWhite = white > 0;
-  if (slow > 0) {
-    const keep = Math.exp(-1 / (frameRateHz * slowS));
-    const renew = slow * Math.sqrt(1 - keep * keep);
-    let state = slow * random.normal();
-    for (let f = 0; f < frames; f++) {
-      scratch[f] = hasWhite ? state + white * random.normal() : state;
-      state = keep * state + renew * random.normal();
-    }
-  } else {
-    for (let f = 0; f < frames; f++) scratch[f] = hasWhite ? white * random.normal() : 0;
+  if (!(slow > 0)) {
+    for (let f = 0; f < frames; f++) scratch[f] = white > 0 ? white * random.normal() : 0;
+    return scratch;
+  }
+  const { keep, echo, sd } = onePerFrame(white, slow, Math.exp(-1 / (frameRateHz * slowS)));
+  let news = sd * random.normal();
+  let value = news + Math.sqrt(Math.max(0, white * white + slow * slow - sd * sd)) * random.normal();
+  scratch[0] = value;
+  for (let f = 1; f < frames; f++) {
+    const next = sd * random.normal();
+    value = keep * value + next + echo * news;
+    news = next;
+    scratch[f] = value;
   }
   return scratch;
 }

@@ -14,9 +14,6 @@ export interface Outputs {
   readInto(out: Float64Array, o: number, drawn: LiftRecord): void;
 }
 
-/** Repetitions whose bottoms lie within this of each other are the same one, seconds. Common practice, no source. */
-const SAME_BOTTOM_S = 0.5;
-
 export function outputsOf(record: LiftRecord): Outputs {
   const { measures, curves } = record;
   const count = measures.length + curves.length;
@@ -40,7 +37,7 @@ function isSameShape(record: LiftRecord, drawn: LiftRecord): boolean {
   if (drawn.measures.length !== measures.length || drawn.curves.length !== curves.length) return false;
   if (drawn.repetitions.length !== repetitions.length) return false;
   for (let i = 0; i < repetitions.length; i++) {
-    if (!isSameRepetition(repetitions[i], drawn.repetitions[i], record.loads.frameRateHz)) return false;
+    if (!isSameRepetition(repetitions[i], drawn.repetitions[i])) return false;
   }
   for (let i = 0; i < measures.length; i++) {
     const [a, b] = [measures[i], drawn.measures[i]];
@@ -54,14 +51,24 @@ function isSameShape(record: LiftRecord, drawn: LiftRecord): boolean {
   return true;
 }
 
-function isSameRepetition(a: Repetition, b: Repetition, frameRateHz: number): boolean {
-  return a.order === b.order && Math.abs(a.bottomFrame - b.bottomFrame) <= SAME_BOTTOM_S * frameRateHz;
+/**
+ * Repetitions are the same one where each has its bottom within the other: during a pause the lowest frame is anywhere, but
+ * never in another repetition.
+ */
+function isSameRepetition(a: Repetition, b: Repetition): boolean {
+  return a.order === b.order && isWithin(a.bottomFrame, b) && isWithin(b.bottomFrame, a);
+}
+
+function isWithin(frame: number, { descent, ascent, bottomFrame }: Repetition): boolean {
+  const from = Math.min(bottomFrame, descent?.from ?? bottomFrame, ascent?.from ?? bottomFrame);
+  const to = Math.max(bottomFrame, descent?.to ?? bottomFrame, ascent?.to ?? bottomFrame);
+  return frame >= from && frame <= to;
 }
 
 function readByNameInto(out: Float64Array, o: number, record: LiftRecord, drawn: LiftRecord): void {
   const numberOf = new Map<number, number>([[0, 0]]);
   for (const repetition of record.repetitions) {
-    const same = drawn.repetitions.find((other) => isSameRepetition(repetition, other, record.loads.frameRateHz));
+    const same = drawn.repetitions.find((other) => isSameRepetition(repetition, other));
     if (same) numberOf.set(same.number, repetition.number);
   }
   const found = new Map<string, number>();

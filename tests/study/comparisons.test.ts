@@ -47,6 +47,11 @@ describe('a difference', () => {
   });
 });
 
+test('a cause whose effect is unknown leaves the interval of the difference unknown', () => {
+  const found = differenceOf({ ...base, effects: new Map([['clock', Number.NaN]]), noiseVariance: 1 }, base);
+  expect([found.lower, found.upper]).toEqual([Number.NaN, Number.NaN]);
+});
+
 describe('comparisons.csv', () => {
   const compared = (id: string, athleteId = 'A') => {
     const record = makeRecord({ recordingId: id, athleteId });

@@ -32,7 +32,8 @@ import { loadsAt } from './truth.ts';
 import { scale, type Vector } from './vector.ts';
 
 const G = GRAVITY_M_PER_S2;
-const UNSMOOTHED = { smoothing: { kind: 'none' } } as const;
+/** Every point by itself: a hand calculation does not know what limbs of constant length make of an error. */
+const UNSMOOTHED = { smoothing: { kind: 'none' }, points: 'free' } as const;
 const nothing: ReadonlySet<DrawnCause> = new Set();
 /** One repetition of 4.2 s. */
 const style = drawnStyle(24);

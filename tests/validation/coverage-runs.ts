@@ -167,7 +167,7 @@ export function analysedWorld(world: DrawnWorld, settings?: Partial<AnalysisSett
 }
 
 function withIntervals(run: Analysed, { groups, draws = 0 }: CoverageSetting, seed: number): LiftRecord {
-  return liftUncertainty(run, { mode: draws > 0 ? 'draws' : 'linear', draws, seed, groups }).record;
+  return liftUncertainty(run, { mode: draws > 0 ? 'draws' : 'linear', draws, seed, groups, curves: false }).record;
 }
 
 function armsOf(record: LiftRecord, number: number): Arms[] {

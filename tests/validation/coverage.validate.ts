@@ -37,7 +37,7 @@ const ALL: Part = {
   name: 'all',
   styles: 40,
   seeds: 50,
-  setting: { groups: CAUSE_GROUPS, intervalsEvery: 10 },
+  setting: { groups: CAUSE_GROUPS, intervalsEvery: 1 },
   rows: (found) => [
     ...coveredRows('all causes', found, COVERED),
     ...unknownRows('all causes', found),
@@ -212,8 +212,8 @@ const SETTING =
   '40 invented lifters with their own build, way of squatting, tempo, load and two cameras (tests/synthetic/styles.ts), one or two ' +
   'repetitions; in each lift every error is drawn anew from the priors that the analyser states (tests/synthetic/drawn-world.ts): ' +
   'pixel noise, cameras by the covariance of a control-point calibration, scale, vertical, clocks, keypoint offsets, segment ' +
-  'parameters, trunk, body mass and load. The truth is the momentum of a cloud of particles. Intervals are worked out anew for ' +
-  'every tenth lift of a style and taken over by those between (each lift in "joint draws"). Repetitions of a lift count each.';
+  'parameters, trunk, body mass and load. The truth is the momentum of a cloud of particles. Intervals are worked out for ' +
+  'every lift (single causes and worlds outside the model: for every fourth or fifth). Repetitions of a lift count each.';
 
 export const validation: Validation = {
   name: 'coverage',
