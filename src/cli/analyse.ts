@@ -146,12 +146,21 @@ function studyFiles(
   failures: readonly { recording: string; message: string }[],
 ): ReadonlyMap<string, string> {
   const files = new Map<string, string>();
-  for (const name of ['frames.csv', 'curves.csv', 'repetitions.csv', 'measures.csv', 'causes.csv', 'findings.csv']) {
+  for (const name of [
+    'frames.csv',
+    'curves.csv',
+    'repetitions.csv',
+    'measures.csv',
+    'means.csv',
+    'causes.csv',
+    'findings.csv',
+  ]) {
     files.set(name, csvOf(combineTables(kept.map(({ tables }) => tables.get(name)!))));
   }
   files.set('athletes.csv', csvOf(athletesTable(kept.map(({ recording }) => recording))));
   files.set('recordings.csv', csvOf(recordingsTable(kept)));
-  files.set('comparisons.csv', csvOf(comparisonsTable(kept)));
+  const comparisons = comparisonsTable(kept);
+  files.set('comparisons.csv', csvOf(comparisons));
   files.set('quality.json', jsonText({ study: study.id, recordings: kept.map(({ quality }) => quality), failures }));
   files.set('provenance.json', jsonText({ study: study.id, recordings: kept.map((one) => one.provenance) }));
   const index = studyReportHtml({
@@ -161,6 +170,7 @@ function studyFiles(
     toolVersion: toolVersion(),
     lifts: kept.map(({ row }) => ({ row, report: `recordings/${row.recordingId}/report.html` })),
     failures,
+    comparisons,
     files: [...files.keys()],
   });
   files.set('index.html', index);
@@ -184,8 +194,8 @@ function provenance({ data, uncertainty }: UncertainAnalysis, options: AnalyseOp
   });
 }
 
-function rowOf({ record, graded, data }: UncertainAnalysis): SummaryRow {
-  return summaryRow(record, graded.grade, data.recording);
+function rowOf({ record, graded, data, uncertainty }: UncertainAnalysis): SummaryRow {
+  return summaryRow(record, graded.grade, data.recording, uncertainty ? setMeansOf(uncertainty) : []);
 }
 
 function overridesOf({ smoothing, points }: AnalyseOptions): Overrides {

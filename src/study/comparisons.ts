@@ -40,8 +40,9 @@ export function differenceOf(a: SetMean, b: SetMean): Difference {
       return { value, sd, lower: 2 * value - high, upper: 2 * value - low, cancelled };
     }
   }
-  // A cause whose effect is unknown (the number cannot be found with it) leaves the doubt unknown.
-  if (Number.isNaN(variance)) return { value, sd, lower: Number.NaN, upper: Number.NaN, cancelled };
+  // A number that has no interval of its own, or none with one of the causes, has none in a difference.
+  if (Number.isNaN(variance) || a.reason !== '' || b.reason !== '')
+    return { value, sd, lower: Number.NaN, upper: Number.NaN, cancelled };
   const noise = a.noiseVariance ** 2 / a.noiseFreedom + b.noiseVariance ** 2 / b.noiseFreedom;
   const freedom = noise > 0 ? Math.max(1, Math.min(1e6, variance ** 2 / noise)) : 1e6;
   const half = studentQuantile(0.975, freedom) * sd;

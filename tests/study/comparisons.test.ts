@@ -47,9 +47,11 @@ describe('a difference', () => {
   });
 });
 
-test('a cause whose effect is unknown leaves the interval of the difference unknown', () => {
+test('a cause whose effect is unknown, or a number without an interval, leaves the interval of the difference unknown', () => {
   const found = differenceOf({ ...base, effects: new Map([['clock', Number.NaN]]), noiseVariance: 1 }, base);
   expect([found.lower, found.upper]).toEqual([Number.NaN, Number.NaN]);
+  const rare = differenceOf({ ...base, noiseVariance: 1, reason: 'known in 7 of 40 draws only' }, base);
+  expect([rare.value, rare.lower, rare.upper]).toEqual([0, Number.NaN, Number.NaN]);
 });
 
 describe('comparisons.csv', () => {

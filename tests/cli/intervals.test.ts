@@ -1,0 +1,60 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, test } from '@jest/globals';
+import { recordsOf } from '../study/read-csv.ts';
+import { run } from './run.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'kneeward-intervals-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const RECORDING = 'datasets/demo-study/recordings/A03-knees-flat/recording.yaml';
+const analyse = async (name: string, ...options: string[]) => {
+  const out = join(folder, name);
+  const ran = await run('analyse', RECORDING, '--out', out, '--quiet', ...options);
+  const text = (file: string) => readFileSync(join(out, file), 'utf8');
+  return { ...ran, text };
+};
+
+describe('--draws and --seed', () => {
+  test('equal seeds give equal files, another seed other intervals of the same values', async () => {
+    const [one, again, other] = [
+      await analyse('one', '--draws', '80', '--seed', '7'),
+      await analyse('again', '--draws', '80', '--seed', '7'),
+      await analyse('other', '--draws', '80', '--seed', '8'),
+    ];
+    for (const file of ['measures.csv', 'curves.csv', 'causes.csv', 'provenance.json']) {
+      expect(again.text(file)).toBe(one.text(file));
+    }
+    const [a, b] = [one, other].map(({ text }) => recordsOf(text('measures.csv')));
+    expect(a.map((row) => row.value)).toEqual(b.map((row) => row.value));
+    expect(a.map((row) => row.lower)).not.toEqual(b.map((row) => row.lower));
+    expect(JSON.parse(one.text('provenance.json'))).toMatchObject({
+      seed: 7,
+      intervals: { mode: 'draws', draws: 80, noise_draws: 40 },
+    });
+  });
+
+  test.each([
+    ['--draws', '79'],
+    ['--draws', '100.5'],
+    ['--draws', 'many'],
+    ['--seed', '-1'],
+    ['--seed', ''],
+  ])('%s %s is a matter of usage', async (option, value) => {
+    const { code, stderr } = await run('analyse', RECORDING, option, value);
+    expect(code).toBe(2);
+    expect(stderr).toMatch(/whole number/);
+  });
+});
+
+test('--no-intervals leaves lower and upper empty and says so', async () => {
+  const { text, code } = await analyse('none', '--no-intervals');
+  expect(code).toBe(0);
+  const rows = recordsOf(text('measures.csv'));
+  expect(rows.length).toBeGreaterThan(100);
+  expect(rows.every((row) => row.lower === '' && row.upper === '')).toBe(true);
+  expect(recordsOf(text('causes.csv'))).toEqual([]);
+  expect(JSON.parse(text('provenance.json')).intervals).toBeNull();
+  expect(JSON.parse(text('quality.json')).intervals).toBeNull();
+});
