@@ -3,6 +3,8 @@
 // Body and mechanics: segments, moments, ground reaction.
 export * from './body/body-motion.ts';
 export { bodyMotion } from './body/body-motion-from-trajectories.ts';
+export { type OffsetTable, offsetTable } from './body/keypoint-offsets.ts';
+export { type SkeletonFit, skeletonFit } from './body/skeleton/skeleton-fit.ts';
 export { tableFor } from './body/table-for.ts';
 // Cameras: how they see and where they stand.
 export { gradeRig, type RigLimit, rigLimits } from './cameras/acceptance.ts';
@@ -51,13 +53,22 @@ export { type StartWord, startWord } from './lift/start-word.ts';
 export * from './mechanics/joint-loads.ts';
 export { jointLoads } from './mechanics/joint-loads-from-motion.ts';
 // Reconstruction: trajectories in the lab frame.
+export type * from './reconstruction/evidence.ts';
 export { type Reconstruction, reconstruct } from './reconstruction/reconstruct.ts';
+export { smoothingBias } from './reconstruction/smoothing-bias.ts';
+export { smoothingGain } from './reconstruction/smoothing-gain.ts';
 export type * from './reconstruction/trajectories.ts';
 export { type PointProblem, pointProblem, triangulatePoint } from './reconstruction/triangulate-point.ts';
 export { liftFigures } from './report/lift-figures.ts';
 export { reportHtml } from './report/report.ts';
+export { causesTable } from './study/causes-table.ts';
+export { comparisonsTable, differenceOf } from './study/comparisons.ts';
 export { combineTables, csvOf } from './study/csv.ts';
+export { type SetMean, setMeansOf } from './study/set-means.ts';
 export * from './study/tables.ts';
+// How sure: intervals and what they are made of.
+export * from './uncertainty/causes/cause.ts';
+export { type LiftUncertainty, liftUncertainty, type UncertaintyOptions } from './uncertainty/lift-uncertainty.ts';
 // Before filming: what the numbers will be worth, and which phone to move.
 export { placementAdvice } from './uncertainty/placement-advice.ts';
 export { planFilming } from './uncertainty/plan.ts';
