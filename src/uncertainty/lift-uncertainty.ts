@@ -1,3 +1,4 @@
+import { DataError } from '../errors.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { hashSeed, seededRandom } from '../numerics/random.ts';
 import { causesOf } from './causes/all-causes.ts';
@@ -105,7 +106,7 @@ export function* uncertaintySteps(
   const noise = new Float64Array(noiseCount * outputs.count);
   for (let d = 0; d < noiseCount; d++) {
     yield { done: done++, total };
-    outputs.readInto(noise, d * outputs.count, chain(causes, z, noiseOf('noise alone', d)));
+    readDrawInto(noise, d * outputs.count, outputs, () => chain(causes, z, noiseOf('noise alone', d)));
   }
 
   const drawn = drawCount > 0 ? new Float64Array(drawCount * outputs.count) : null;
@@ -114,7 +115,7 @@ export function* uncertaintySteps(
     for (let k = 0; k < causes.length; k++) {
       z[k] = seededRandom(hashSeed(options.seed, causes[k].key, d)).normal();
     }
-    outputs.readInto(drawn!, d * outputs.count, chain(causes, z, noiseOf('draw', d)));
+    readDrawInto(drawn!, d * outputs.count, outputs, () => chain(causes, z, noiseOf('draw', d)));
   }
 
   const linear = linearIntervals(outputs, causes, effects, noise, noiseCount);
@@ -133,6 +134,19 @@ export function* uncertaintySteps(
   };
 }
 
+/** Reads one run of the chain; a run that the analysis would refuse (a trunk of no human length …) knows nothing. */
+function readDrawInto(out: Float64Array, o: number, outputs: Outputs, run: () => LiftRecord): void {
+  let record: LiftRecord;
+  try {
+    record = run();
+  } catch (error) {
+    if (!(error instanceof DataError)) throw error;
+    out.fill(Number.NaN, o, o + outputs.count);
+    return;
+  }
+  outputs.readInto(out, o, record);
+}
+
 /** One cause at +1 standard deviation, or at −1 turned over where +1 leaves a number unknown; NaN where both do. */
 function effectOf(
   chain: Chain,
@@ -145,7 +159,7 @@ function effectOf(
   const at = (value: number, into: Float64Array) => {
     z.fill(0);
     z[k] = value;
-    outputs.readInto(into, 0, chain(causes, z, null));
+    readDrawInto(into, 0, outputs, () => chain(causes, z, null));
     for (let i = 0; i < into.length; i++) into[i] = (into[i] - outputs.values[i]) / value;
   };
   at(1, out);

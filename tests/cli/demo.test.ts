@@ -1,4 +1,3 @@
-import { spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -6,30 +5,16 @@ import { afterAll, beforeAll, describe, expect, test } from '@jest/globals';
 import { parseCsv } from '../../src/capture/csv.ts';
 import { mean } from '../../src/numerics/statistics.ts';
 import { DEMO_RECORDINGS, demoTruth } from '../synthetic/demo.ts';
-import type { Ran } from './run.ts';
+import { type Ran, runApart } from './run.ts';
 
 /* The command of the README, run once on the study that comes with the package, and what it leaves behind. */
-
-/** The program on its own: with intervals it computes for half a minute, and several times as long inside the test runner. */
-function program(...args: string[]): Promise<Ran> {
-  return new Promise((resolve) => {
-    const child = spawn(process.execPath, ['src/cli/kneeward.mjs', ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
-    const said = { stdout: '', stderr: '' };
-    for (const stream of ['stdout', 'stderr'] as const) {
-      child[stream].setEncoding('utf8').on('data', (text: string) => {
-        said[stream] += text;
-      });
-    }
-    child.on('close', (code) => resolve({ code: code ?? -1, ...said }));
-  });
-}
 
 let out: string;
 let ran: Ran;
 
 beforeAll(async () => {
   out = mkdtempSync(join(tmpdir(), 'kneeward-demo-'));
-  ran = await program('demo', '--out', out, '--quiet');
+  ran = await runApart('demo', '--out', out, '--quiet');
 }, 300_000);
 afterAll(() => rmSync(out, { recursive: true, force: true }));
 
@@ -136,8 +121,8 @@ describe('reproducible', () => {
   test('the same recording analysed twice gives the same bytes', async () => {
     const file = 'datasets/demo-study/recordings/A03-knees-flat/recording.yaml';
     const [first, second] = [join(out, 'once'), join(out, 'twice')];
-    expect((await program('analyse', file, '--out', first, '--quiet')).code).toBe(0);
-    expect((await program('analyse', file, '--out', second, '--quiet')).code).toBe(0);
+    expect((await runApart('analyse', file, '--out', first, '--quiet')).code).toBe(0);
+    expect((await runApart('analyse', file, '--out', second, '--quiet')).code).toBe(0);
     for (const name of readdirSync(first, { recursive: true, encoding: 'utf8' })) {
       if (statSync(join(first, name)).isDirectory()) continue;
       expect([name, readFileSync(join(first, name)).equals(readFileSync(join(second, name)))]).toEqual([name, true]);

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from '@jest/globals';
 import { recordsOf } from '../study/read-csv.ts';
-import { run } from './run.ts';
+import { run, runApart } from './run.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'kneeward-intervals-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -11,29 +11,29 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const RECORDING = 'datasets/demo-study/recordings/A03-knees-flat/recording.yaml';
 const analyse = async (name: string, ...options: string[]) => {
   const out = join(folder, name);
-  const ran = await run('analyse', RECORDING, '--out', out, '--quiet', ...options);
+  const ran = await runApart('analyse', RECORDING, '--out', out, '--quiet', ...options);
   const text = (file: string) => readFileSync(join(out, file), 'utf8');
   return { ...ran, text };
 };
 
 describe('--draws and --seed', () => {
-  test('equal seeds give equal files, another seed other intervals of the same values', async () => {
-    const [one, again, other] = [
+  test('equal seeds give equal files; intervals change no value', async () => {
+    const [one, again, none] = [
       await analyse('one', '--draws', '80', '--seed', '7'),
       await analyse('again', '--draws', '80', '--seed', '7'),
-      await analyse('other', '--draws', '80', '--seed', '8'),
+      await analyse('without', '--no-intervals'),
     ];
     for (const file of ['measures.csv', 'curves.csv', 'causes.csv', 'provenance.json']) {
       expect(again.text(file)).toBe(one.text(file));
     }
-    const [a, b] = [one, other].map(({ text }) => recordsOf(text('measures.csv')));
+    const [a, b] = [one, none].map(({ text }) => recordsOf(text('measures.csv')));
     expect(a.map((row) => row.value)).toEqual(b.map((row) => row.value));
-    expect(a.map((row) => row.lower)).not.toEqual(b.map((row) => row.lower));
+    expect(a.filter((row) => row.lower !== '').length).toBeGreaterThan(100);
     expect(JSON.parse(one.text('provenance.json'))).toMatchObject({
       seed: 7,
       intervals: { mode: 'draws', draws: 80, noise_draws: 40 },
     });
-  });
+  }, 240_000);
 
   test.each([
     ['--draws', '79'],

@@ -1,3 +1,4 @@
+import { spawn } from 'node:child_process';
 import { jest } from '@jest/globals';
 import { main } from '../../src/cli/main.ts';
 
@@ -21,4 +22,18 @@ export async function run(...args: string[]): Promise<Ran> {
   } finally {
     for (const spy of spies) spy.mockRestore();
   }
+}
+
+/** The program in a process of its own: with intervals it computes for long, and several times as long inside the test runner. */
+export function runApart(...args: string[]): Promise<Ran> {
+  return new Promise((resolve) => {
+    const child = spawn(process.execPath, ['src/cli/kneeward.mjs', ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
+    const said = { stdout: '', stderr: '' };
+    for (const stream of ['stdout', 'stderr'] as const) {
+      child[stream].setEncoding('utf8').on('data', (text: string) => {
+        said[stream] += text;
+      });
+    }
+    child.on('close', (code) => resolve({ code: code ?? -1, ...said }));
+  });
 }

@@ -23,7 +23,7 @@ const FELT_SHARE = 0.05;
 const LARGEST_UNKNOWN = 0.02;
 
 /** One part of the check: its runs and the rows made of them. */
-interface Part {
+export interface Part {
   readonly name: string;
   readonly setting: Omit<CoverageSetting, 'styles' | 'seeds'>;
   readonly styles: number;
@@ -33,7 +33,8 @@ interface Part {
 
 const EXACT = { smoothing: { kind: 'none' } } as const;
 
-const ALL: Part = {
+/** All causes together, the first part: what the acceptance of the intervals rests on. */
+export const ALL: Part = {
   name: 'all',
   styles: 40,
   seeds: 50,
