@@ -8,9 +8,12 @@ import type { Smoothed } from './smooth.ts';
 /**
  * How much higher the cut-off is for velocities than for accelerations of the same points. Each derivative has its own best
  * cut-off, higher for the lower derivative (Giakas & Baltzopoulos 1997, J Biomech 30:851–855, from memory); the factor is our
- * own: at twice the cut-off the bar's peak velocity loses a sixteenth as much (docs/method/derivatives.md).
+ * own (docs/method/derivatives.md).
  */
 const VELOCITY_CUTOFF_FACTOR = 2;
+
+/** With the same −3 dB point the fifth-degree spline leaves low frequencies far more alone (gain 1/(1 + w⁶), not 1/(1 + w⁴)). */
+const VELOCITY_METHOD = 'smoothing spline';
 
 /** The points whose velocities are reported: the bar, and the hips where there is none. */
 const VELOCITY_LANDMARKS: readonly Landmark[] = ['left_hip', 'right_hip', 'bar_left_end', 'bar_right_end'];
@@ -52,7 +55,10 @@ export function velocityPoints(
     }
     return gathered;
   };
-  const own: Response = responseOf({ landmarks, frames, frameRateHz, status: chosen(points.status) }, settings, {
+  const { smoothing } = settings;
+  const quick: AnalysisSettings =
+    smoothing.kind === 'none' ? settings : { ...settings, smoothing: { ...smoothing, method: VELOCITY_METHOD } };
+  const own: Response = responseOf({ landmarks, frames, frameRateHz, status: chosen(points.status) }, quick, {
     position: gathered,
     status: chosen(smoothed.status),
     cutoffHz,

@@ -29,6 +29,8 @@ export interface CoverageSetting {
   /** All causes drawn together, so many times; absent: first order. */
   readonly draws?: number;
   readonly settings?: Partial<AnalysisSettings>;
+  /** False: intervals of measures only, several times as fast; values across depth (the moments) are then unknown. Default true. */
+  readonly curves?: boolean;
   /** Changes of the drawn world: what lies outside the analyser's model. null: this style cannot be had that way. */
   readonly outside?: (world: DrawnWorld, style: DrawnStyle, seed: number) => DrawnWorld | null;
 }
@@ -166,8 +168,8 @@ export function analysedWorld(world: DrawnWorld, settings?: Partial<AnalysisSett
   return analysedData(world.lift, world.filming, data, rig);
 }
 
-function withIntervals(run: Analysed, { groups, draws = 0 }: CoverageSetting, seed: number): LiftRecord {
-  return liftUncertainty(run, { mode: draws > 0 ? 'draws' : 'linear', draws, seed, groups, curves: false }).record;
+function withIntervals(run: Analysed, { groups, draws = 0, curves }: CoverageSetting, seed: number): LiftRecord {
+  return liftUncertainty(run, { mode: draws > 0 ? 'draws' : 'linear', draws, seed, groups, curves }).record;
 }
 
 function armsOf(record: LiftRecord, number: number): Arms[] {
