@@ -64,9 +64,10 @@ export function registerPlan(program: Command): void {
     )
     .argument('[file]', 'plan.yaml; without it two like phones, one on each side, as the options say')
     .addOption(
-      new Option('--out <dir>', 'folder for plan.json, plan.csv, plan.svg (default: out/<name of the plan>)').argParser(
-        placeOption,
-      ),
+      new Option(
+        '--out <dir>',
+        'folder for plan.json, plan.csv, plan-causes.csv, plan.svg (default: out/<name of the plan>)',
+      ).argParser(placeOption),
     );
   for (const [, flag, help, low, high] of OPTIONS) {
     command.addOption(new Option(`${flag} <number>`, help).argParser((text: string) => within(text, low, high)));

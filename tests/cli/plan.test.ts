@@ -33,8 +33,8 @@ describe('kneeward plan', () => {
     said = await plan('--distance-m', '4.5', '--angle-deg', '60', '--out', out);
   });
 
-  test('without a file: two like phones; three files, no NaN in any, and a suggestion', () => {
-    expect(readdirSync(out).sort()).toEqual(['plan.csv', 'plan.json', 'plan.svg']);
+  test('without a file: two like phones; four files, no NaN in any, and a suggestion', () => {
+    expect(readdirSync(out).sort()).toEqual(['plan-causes.csv', 'plan.csv', 'plan.json', 'plan.svg']);
     for (const name of readdirSync(out))
       expect(readFileSync(join(out, name), 'utf8')).not.toMatch(/NaN|Infinity|undefined/);
     const { better, views, plan: planned } = JSON.parse(readFileSync(join(out, 'plan.json'), 'utf8'));
