@@ -51,18 +51,19 @@ function isSameShape(record: LiftRecord, drawn: LiftRecord): boolean {
   return true;
 }
 
-/**
- * Repetitions are the same one where each has its bottom within the other: during a pause the lowest frame is anywhere, but
- * never in another repetition.
- */
+/** Repetitions are the same one where they share more than half of the shorter: the lowest frame of a pause is anywhere. */
 function isSameRepetition(a: Repetition, b: Repetition): boolean {
-  return a.order === b.order && isWithin(a.bottomFrame, b) && isWithin(b.bottomFrame, a);
+  if (a.order !== b.order) return false;
+  const [fromA, toA] = spanOf(a);
+  const [fromB, toB] = spanOf(b);
+  return Math.min(toA, toB) - Math.max(fromA, fromB) > 0.5 * Math.min(toA - fromA, toB - fromB);
 }
 
-function isWithin(frame: number, { descent, ascent, bottomFrame }: Repetition): boolean {
-  const from = Math.min(bottomFrame, descent?.from ?? bottomFrame, ascent?.from ?? bottomFrame);
-  const to = Math.max(bottomFrame, descent?.to ?? bottomFrame, ascent?.to ?? bottomFrame);
-  return frame >= from && frame <= to;
+function spanOf({ descent, ascent, bottomFrame }: Repetition): readonly [from: number, to: number] {
+  return [
+    Math.min(bottomFrame, descent?.from ?? bottomFrame, ascent?.from ?? bottomFrame),
+    Math.max(bottomFrame, descent?.to ?? bottomFrame, ascent?.to ?? bottomFrame),
+  ];
 }
 
 function readByNameInto(out: Float64Array, o: number, record: LiftRecord, drawn: LiftRecord): void {
