@@ -192,7 +192,8 @@ export const fewPixels = (camera: string, pxPerMetre: number, least: number): st
 export const motionBlur = (camera: string, blurPx: number, limitPx: number, shutterS: number): string =>
   `${camera}: at a shutter time of ${shutterS} s the fastest points smear over ${fixed(blurPx, 1)} px, more than ${limitPx}. Add light and shorten it to ${((shutterS * limitPx) / blurPx).toPrecision(1)} s.`;
 
-export const planFilesWritten = (folder: string): string => `Written: ${folder}/plan.json, plan.csv, plan-causes.csv, plan.svg.`;
+export const planFilesWritten = (folder: string): string =>
+  `Written: ${folder}/plan.json, plan.csv, plan-causes.csv, plan.svg.`;
 
 export const intervalText = (halfWidth: number, unit: 'm' | 'deg' | 'nm' | '1', value: number): string => {
   if (!Number.isFinite(halfWidth)) return 'unknown';
