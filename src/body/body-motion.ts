@@ -1,5 +1,6 @@
 import type { SegmentTableName, Sex } from '../capture/recording.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
+import type { Attitudes, Solid } from './attitude.ts';
 
 export const SEGMENTS = [
   'head',
@@ -23,7 +24,10 @@ export type SegmentName = (typeof SEGMENTS)[number];
 export const JOINTS = ['left_hip', 'right_hip', 'left_knee', 'right_knee', 'left_ankle', 'right_ankle'] as const;
 export type JointName = (typeof JOINTS)[number];
 
-/** A rigid body whose axial spin two points cannot determine: its mass, its centre, and its inertia across its long axis. */
+/**
+ * A rigid body: its mass, its centre, and its inertia across its long axis; its spin about that axis is left out, unless the
+ * table prints the whole inertia and axes are known (`solid`).
+ */
 export interface SegmentMotion {
   readonly name: SegmentName | 'barbell';
   readonly massKg: number;
@@ -33,6 +37,8 @@ export interface SegmentMotion {
   readonly axis: Float64Array;
   /** Moment of inertia about any axis across the long one through the centre of mass, kg·m²; 0 for a point mass. */
   readonly transverseInertiaKgM2: number;
+  /** Whole inertia and the axes it belongs to, in place of the transverse inertia; absent = slender. */
+  readonly solid?: Solid;
   /** Median distance between the end points, metres; NaN where the body is placed by a rule and not measured. */
   readonly lengthM: number;
   /** Coefficient of variation of that length over the frames, 1. */
@@ -56,6 +62,8 @@ export interface BodyMotion {
   readonly barbell: SegmentMotion | null;
   /** Joint centres and the points midway between left and right, `3 * frame`. Only those that are known. */
   readonly joints: Partial<Record<JointName | 'mid_hip' | 'mid_knee' | 'mid_ankle' | 'mid_shoulder', Float64Array>>;
+  /** Axes of the parts, for angles and for moments in axes of the joint; absent = none computed. */
+  readonly attitudes?: Attitudes;
   /** True where head, trunk and arms are placed, so that moments from above can be summed. */
   readonly upperBodyKnown: boolean;
   readonly quality: BodyQuality;
