@@ -1,6 +1,6 @@
 import type { BodyMotion, SegmentMotion } from '../body/body-motion.ts';
 import { secondDifferenceInto } from '../numerics/differences.ts';
-import { addBodyInto, addRestingBodyInto, type Wrench, zeroWrench } from './wrench.ts';
+import { addBodyInto, addRestingBodyInto, addSolidInto, secondMomentOf, type Wrench, zeroWrench } from './wrench.ts';
 
 /** What a body, or a sum of bodies, needs from its surroundings: moving as it does, and frozen in the same posture. */
 export interface Demand {
@@ -21,11 +21,20 @@ export function zeroDemand(frames: number): Demand {
 export function demandAdder({ frames, frameRateHz }: BodyMotion): (sum: Demand, body: SegmentMotion) => void {
   const acceleration = new Float64Array(3 * frames);
   const axisAcceleration = new Float64Array(3 * frames);
+  let rotationAcceleration: Float64Array | null = null;
   return (sum, body) => {
-    secondDifferenceInto(acceleration, body.centre, 3, 1 / frameRateHz);
-    if (body.transverseInertiaKgM2 !== 0) secondDifferenceInto(axisAcceleration, body.axis, 3, 1 / frameRateHz);
-    addBodyInto(sum.total, body, acceleration, axisAcceleration);
-    addRestingBodyInto(sum.gravity, body.massKg, body.centre);
+    const { solid, massKg, centre } = body;
+    secondDifferenceInto(acceleration, centre, 3, 1 / frameRateHz);
+    if (solid) {
+      rotationAcceleration ??= new Float64Array(9 * frames);
+      secondDifferenceInto(rotationAcceleration, solid.labFromSegment, 9, 1 / frameRateHz);
+      const secondMoment = secondMomentOf(solid.inertiaKgM2);
+      addSolidInto(sum.total, massKg, secondMoment, centre, acceleration, solid.labFromSegment, rotationAcceleration);
+    } else {
+      if (body.transverseInertiaKgM2 !== 0) secondDifferenceInto(axisAcceleration, body.axis, 3, 1 / frameRateHz);
+      addBodyInto(sum.total, body, acceleration, axisAcceleration);
+    }
+    addRestingBodyInto(sum.gravity, massKg, centre);
   };
 }
 

@@ -52,6 +52,73 @@ export function addBodyInto(
   }
 }
 
+/**
+ * The second moment of mass J = ∫ ξ ξᵀ dm of a body (kg·m², 3 × 3 row-major, any frame through its centre of mass) from its
+ * inertia tensor in that frame: I = tr(J) 1 − J, so J = ½ tr(I) 1 − I.
+ */
+export function secondMomentOf(inertiaKgM2: ArrayLike<number>): Float64Array {
+  const half = (inertiaKgM2[0] + inertiaKgM2[4] + inertiaKgM2[8]) / 2;
+  return Float64Array.from({ length: 9 }, (_, i) => (i % 4 === 0 ? half : 0) - inertiaKgM2[i]);
+}
+
+/**
+ * Adds what a rigid body of any shape needs from its surroundings beside gravity.
+ *
+ * A point of the body at ξ (its own axes) lies at R ξ from the centre of mass and accelerates by R̈ ξ relative to it, so
+ *   Ḣ = ∫ (R ξ) × (R̈ ξ) dm, the axial vector of R̈ J Rᵀ,  J = ∫ ξ ξᵀ dm,
+ * which is Euler's I α + ω × I ω without forming ω and α, and is I (u × ü) for a slender body.
+ * secondMoment: J, 3 × 3 row-major, kg·m², constant in the body's axes. rotation, rotationAcceleration: R and R̈, row-major
+ * `9 * frame`, 1 and 1/s². centre, acceleration: `3 * frame`, m, m/s².
+ */
+export function addSolidInto(
+  total: Wrench,
+  massKg: number,
+  secondMoment: ArrayLike<number>,
+  centre: Float64Array,
+  acceleration: Float64Array,
+  rotation: Float64Array,
+  rotationAcceleration: Float64Array,
+): void {
+  const { force, moment } = total;
+  const [jxx, jxy, jxz, , jyy, jyz, , , jzz] = Array.from(secondMoment);
+  for (let i = 0, k = 0; i < force.length; i += 3, k += 9) {
+    const fx = massKg * acceleration[i];
+    const fy = massKg * (acceleration[i + 1] + GRAVITY_M_PER_S2);
+    const fz = massKg * acceleration[i + 2];
+    force[i] += fx;
+    force[i + 1] += fy;
+    force[i + 2] += fz;
+    let mx = centre[i + 1] * fz - centre[i + 2] * fy;
+    let my = centre[i + 2] * fx - centre[i] * fz;
+    let mz = centre[i] * fy - centre[i + 1] * fx;
+    // Column b of J Rᵀ, b = x, y, z, is J times row b of R; Σ over the body of r̈_a r_b is row a of R̈ times it.
+    for (let b = 0; b < 3; b++) {
+      const rx = rotation[k + 3 * b];
+      const ry = rotation[k + 3 * b + 1];
+      const rz = rotation[k + 3 * b + 2];
+      const qx = jxx * rx + jxy * ry + jxz * rz;
+      const qy = jxy * rx + jyy * ry + jyz * rz;
+      const qz = jxz * rx + jyz * ry + jzz * rz;
+      const ax = rotationAcceleration[k] * qx + rotationAcceleration[k + 1] * qy + rotationAcceleration[k + 2] * qz;
+      const ay = rotationAcceleration[k + 3] * qx + rotationAcceleration[k + 4] * qy + rotationAcceleration[k + 5] * qz;
+      const az = rotationAcceleration[k + 6] * qx + rotationAcceleration[k + 7] * qy + rotationAcceleration[k + 8] * qz;
+      if (b === 0) {
+        my -= az;
+        mz += ay;
+      } else if (b === 1) {
+        mx += az;
+        mz -= ax;
+      } else {
+        mx -= ay;
+        my += ax;
+      }
+    }
+    moment[i] += mx;
+    moment[i + 1] += my;
+    moment[i + 2] += mz;
+  }
+}
+
 /** Adds what the same body needs when it stands still: F = −m g, acting through its centre. */
 export function addRestingBodyInto(total: Wrench, massKg: number, centre: Float64Array): void {
   const weightN = massKg * GRAVITY_M_PER_S2;
@@ -70,6 +137,17 @@ export function addWrenchInto(total: Wrench, other: Wrench, sign: 1 | -1 = 1): v
     total.force[i] += sign * other.force[i];
     total.moment[i] += sign * other.moment[i];
   }
+}
+
+/** Moment about a moving point, M − P × F, `3 * frame`, N·m, lab axes. */
+export function momentAbout({ force, moment }: Wrench, point: Float64Array): Float64Array {
+  const out = new Float64Array(moment.length);
+  for (let i = 0; i < out.length; i += 3) {
+    out[i] = moment[i] - (point[i + 1] * force[i + 2] - point[i + 2] * force[i + 1]);
+    out[i + 1] = moment[i + 1] - (point[i + 2] * force[i] - point[i] * force[i + 2]);
+    out[i + 2] = moment[i + 2] - (point[i] * force[i + 1] - point[i + 1] * force[i]);
+  }
+  return out;
 }
 
 /** Moment about the medio-lateral axis (`sign` · Z) through a moving point, N·m, one value a frame. */

@@ -2,13 +2,16 @@ import { describe, expect, test } from '@jest/globals';
 import {
   addBodyInto,
   addRestingBodyInto,
+  addSolidInto,
   addWrenchInto,
   centreOfPressure,
   momentAboutZ,
+  secondMomentOf,
   zeroWrench,
 } from '../../src/mechanics/wrench.ts';
 import { GRAVITY_M_PER_S2 } from '../../src/numerics/constants.ts';
 import { secondDifferenceInto } from '../../src/numerics/differences.ts';
+import { seededRandom } from '../../src/numerics/random.ts';
 import { expectAllClose, expectClose } from '../expect-close.ts';
 import { reference } from '../reference.ts';
 
@@ -158,5 +161,55 @@ describe('centre of pressure', () => {
   test('is not known where hardly anything presses', () => {
     const made = { force: Float64Array.of(0, 30, 0), moment: new Float64Array(3) };
     expect(centreOfPressure(made, 0, 40)[0]).toBeNaN();
+  });
+});
+
+describe('a body of any shape', () => {
+  const FRAMES = 5;
+  const random = seededRandom(3);
+  const series = (width: number) => Float64Array.from({ length: width * FRAMES }, () => random.normal());
+  const [centre, acceleration, rotation, rotationAcceleration] = [series(3), series(3), series(9), series(9)];
+  const solid = (secondMoment: ArrayLike<number>) => {
+    const out = zeroWrench(FRAMES);
+    addSolidInto(out, 2, secondMoment, centre, acceleration, rotation, rotationAcceleration);
+    return out;
+  };
+
+  test('all its mass along one axis: a slender body', () => {
+    const inertia = 0.3;
+    const columnOf = (m: Float64Array, k: number) =>
+      Float64Array.from({ length: 3 * FRAMES }, (_, i) => m[9 * Math.floor(i / 3) + 3 * (i % 3) + k]);
+    const slender = zeroWrench(FRAMES);
+    const body = { massKg: 2, transverseInertiaKgM2: inertia, centre, axis: columnOf(rotation, 1) };
+    addBodyInto(slender, body, acceleration, columnOf(rotationAcceleration, 1));
+    const whole = solid([0, 0, 0, 0, inertia, 0, 0, 0, 0]);
+    expectAllClose(whole.force, slender.force, 1e-12, 'force, N');
+    expectAllClose(whole.moment, slender.moment, 1e-12, 'moment, N·m');
+  });
+
+  test('inertia and second moment of mass: a thin board of 1 kg, sides a along X and b along Y (closed form)', () => {
+    const [a, b] = [0.6, 0.2];
+    const inertia = [b ** 2 / 12, 0, 0, 0, a ** 2 / 12, 0, 0, 0, (a ** 2 + b ** 2) / 12];
+    expectAllClose(secondMomentOf(inertia), [a ** 2 / 12, 0, 0, 0, b ** 2 / 12, 0, 0, 0, 0], 1e-15, 'kg·m²');
+  });
+
+  test('its own elements are eight masses at the corners of a box', () => {
+    // ∫ ξ ξᵀ dm of masses at ± p, ± q, ± r is 8 m diag(p², q², r²); each mass alone is a point that accelerates.
+    const [p, q, r] = [0.1, 0.2, 0.3];
+    const one = 0.25;
+    const points = zeroWrench(FRAMES);
+    for (let corner = 0; corner < 8; corner++) {
+      const xi = [p, q, r].map((value, k) => ((corner >> k) & 1 ? value : -value));
+      const moved = (base: Float64Array, m: Float64Array) =>
+        Float64Array.from(base, (value, i) => {
+          const row = 9 * Math.floor(i / 3) + 3 * (i % 3);
+          return value + m[row] * xi[0] + m[row + 1] * xi[1] + m[row + 2] * xi[2];
+        });
+      const at = { massKg: one, transverseInertiaKgM2: 0, centre: moved(centre, rotation), axis: centre };
+      addBodyInto(points, at, moved(acceleration, rotationAcceleration), centre);
+    }
+    const whole = solid([8 * one * p ** 2, 0, 0, 0, 8 * one * q ** 2, 0, 0, 0, 8 * one * r ** 2]);
+    expectAllClose(whole.force, points.force, 1e-12, 'force, N');
+    expectAllClose(whole.moment, points.moment, 1e-12, 'moment, N·m');
   });
 });
