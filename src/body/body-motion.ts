@@ -1,4 +1,4 @@
-import type { SegmentTableName, Sex } from '../capture/recording.ts';
+import type { BarPosition, SegmentTableName, Sex } from '../capture/recording.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
 import type { Attitudes, Solid } from './attitude.ts';
 
@@ -23,6 +23,10 @@ export type SegmentName = (typeof SEGMENTS)[number];
 
 export const JOINTS = ['left_hip', 'right_hip', 'left_knee', 'right_knee', 'left_ankle', 'right_ankle'] as const;
 export type JointName = (typeof JOINTS)[number];
+
+/** Joints of the arms; fewer recordings have them. */
+export const ARM_JOINTS = ['left_shoulder', 'right_shoulder', 'left_elbow', 'right_elbow'] as const;
+export type ArmJointName = (typeof ARM_JOINTS)[number];
 
 /**
  * A rigid body: its mass, its centre, and its inertia across its long axis; its spin about that axis is left out, unless the
@@ -60,8 +64,12 @@ export interface BodyMotion {
   readonly segments: readonly SegmentMotion[];
   /** null where no load is carried. */
   readonly barbell: SegmentMotion | null;
+  /** Where the bar lies; absent = not stated. */
+  readonly barPosition?: BarPosition;
   /** Joint centres and the points midway between left and right, `3 * frame`. Only those that are known. */
-  readonly joints: Partial<Record<JointName | 'mid_hip' | 'mid_knee' | 'mid_ankle' | 'mid_shoulder', Float64Array>>;
+  readonly joints: Partial<
+    Record<JointName | ArmJointName | 'mid_hip' | 'mid_knee' | 'mid_ankle' | 'mid_shoulder', Float64Array>
+  >;
   /** Axes of the parts, for angles and for moments in axes of the joint; absent = none computed. */
   readonly attitudes?: Attitudes;
   /** True where head, trunk and arms are placed, so that moments from above can be summed. */

@@ -4,11 +4,14 @@ import type { ForcePlateTrack } from '../capture/recording.ts';
 import { GRAVITY_M_PER_S2 } from '../numerics/constants.ts';
 import { median } from '../numerics/statistics.ts';
 import { markEdgesInto } from '../reconstruction/edge-frames.ts';
-import { type JointMoments, legDemands, momentsFromAbove, momentsFromBelow } from './cut-moments.ts';
+import { armLoads } from './arm-loads.ts';
+import { type Cuts, cutsFromBelow, legDemands, momentsFromAbove, momentsOf } from './cut-moments.ts';
 import { forceMismatch } from './force-mismatch.ts';
 import { checkForcePlateSides } from './force-plate-sides.ts';
 import { type GroundReaction, groundReaction } from './ground-wrench.ts';
 import type { JointLoads } from './joint-loads.ts';
+import { lumbosacralLoad } from './lumbosacral.ts';
+import { legPowers, powerBudget } from './power/joint-powers.ts';
 import { centreOfPressure, type Wrench } from './wrench.ts';
 
 /** Share of the lifter's weight below which a vertical force has no centre of pressure; common practice, no source. */
@@ -40,12 +43,18 @@ export function jointLoads(
   const ground = forcePlates.length > 0 ? groundReaction(forcePlates, turn, motion, cutoffHz) : null;
   if (ground) checkForcePlateSides(ground, forcePlates, motion, leastVerticalN);
   const demands = ground && legDemands(motion);
-  const fromFoot = (side: 'left' | 'right' | null, wrench: Wrench | null | undefined): JointMoments | null =>
-    wrench && demands ? momentsFromBelow(motion, demands, wrench, side) : null;
+  const cutsOf = (side: 'left' | 'right' | null, wrench: Wrench | null | undefined): Cuts | null =>
+    wrench && demands ? cutsFromBelow(motion, demands, wrench, side) : null;
+  const measuredCuts = {
+    both: cutsOf(null, ground?.both),
+    left: cutsOf('left', ground?.left),
+    right: cutsOf('right', ground?.right),
+  };
+  const momentsAt = (side: 'left' | 'right' | null, cuts: Cuts | null) => cuts && momentsOf(motion, cuts, side);
   const fromBelow = ground && {
-    both: fromFoot(null, ground.both),
-    left: fromFoot('left', ground.left),
-    right: fromFoot('right', ground.right),
+    both: momentsAt(null, measuredCuts.both),
+    left: momentsAt('left', measuredCuts.left),
+    right: momentsAt('right', measuredCuts.right),
   };
   const measured = ground?.both ?? null;
   const measuredCentre = measured && centreOfPressure(measured, floorM, leastVerticalN);
@@ -70,6 +79,14 @@ export function jointLoads(
     primary,
     fromAbove: above?.moments ?? null,
     fromBelow,
+    cuts: { above: above?.cuts ?? null, left: measuredCuts.left, right: measuredCuts.right },
+    lumbosacral: above && lumbosacralLoad(motion, above.cuts.hip),
+    arms: above ? armLoads(motion) : [],
+    powers: {
+      both: above && powerBudget(motion, above.cuts),
+      left: measuredCuts.left && legPowers(motion, measuredCuts.left, 'left'),
+      right: measuredCuts.right && legPowers(motion, measuredCuts.right, 'right'),
+    },
     centreOfMass: centres?.system ?? null,
     bodyCentreOfMass: centres?.body ?? null,
     groundForce: predicted?.force ?? null,

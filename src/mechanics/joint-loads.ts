@@ -1,4 +1,8 @@
 import type { BodyMotion } from '../body/body-motion.ts';
+import type { ArmLoad } from './arm-loads.ts';
+import type { Cuts } from './cut-moments.ts';
+import type { LumbosacralLoad } from './lumbosacral.ts';
+import type { JointPowers, PowerBudget } from './power/joint-powers.ts';
 
 export const LOADED_JOINTS = ['hip', 'knee', 'ankle'] as const;
 export type LoadedJoint = (typeof LOADED_JOINTS)[number];
@@ -26,6 +30,18 @@ export interface JointLoads {
     readonly left: Readonly<Record<LoadedJoint, MomentSeries>> | null;
     readonly right: Readonly<Record<LoadedJoint, MomentSeries>> | null;
   } | null;
+  /** Forces and moments at the cuts the moments come from; null where those are. */
+  readonly cuts: { readonly above: Cuts | null; readonly left: Cuts | null; readonly right: Cuts | null };
+  /** At L5/S1, from above; null without an upper body. */
+  readonly lumbosacral: LumbosacralLoad | null;
+  /** Shoulders and elbows, from the hands up; empty without an upper body. */
+  readonly arms: readonly ArmLoad[];
+  /** `both` from above; `left`, `right` from measured ground forces. */
+  readonly powers: {
+    readonly both: PowerBudget | null;
+    readonly left: JointPowers | null;
+    readonly right: JointPowers | null;
+  };
   /** Centre of mass of lifter and bar, and of the lifter alone, `3 * frame`, metres; null where the upper body is not known. */
   readonly centreOfMass: Float64Array | null;
   readonly bodyCentreOfMass: Float64Array | null;

@@ -14,6 +14,10 @@ export function zeroWrench(frames: number): Wrench {
   return { force: new Float64Array(3 * frames), moment: new Float64Array(3 * frames) };
 }
 
+export function copyWrench({ force, moment }: Wrench): Wrench {
+  return { force: force.slice(), moment: moment.slice() };
+}
+
 /**
  * Adds what a slender rigid body needs from its surroundings beside gravity (Newton–Euler):
  *   F = m (a − g),   moment about the origin = r × F + I (u × ü).

@@ -41,3 +41,9 @@ export const forcePlatesExchanged = (leftFile: string, rightFile: string, leftZM
       `and that of ${rightFile} (${rightZM.toFixed(2)} m) under the left one. Exchange foot: left and foot: right in the recording file.`,
     { leftFile, rightFile, leftZM, rightZM },
   );
+
+// Why the load of an arm is unknown.
+export const barBetweenHandsAndShoulders = () =>
+  'the bar rests on shoulders and hands: how much the hands take is not known';
+export const armsNotPlaced = () => 'needs shoulder, elbow and wrist of both arms';
+export const handsNotApart = () => 'hands too close together to share the bar between them';

@@ -244,6 +244,10 @@ export function makeLoads(postures: readonly Posture[], options: LoadsOptions = 
     primary: 'above',
     fromAbove: { hip: moment('hip'), knee: moment('knee'), ankle: moment('ankle') },
     fromBelow: null,
+    cuts: { above: null, left: null, right: null },
+    lumbosacral: null,
+    arms: [],
+    powers: { both: null, left: null, right: null },
     centreOfMass: com,
     bodyCentreOfMass: com.slice(),
     groundForce: Float64Array.from({ length: 3 * frames }, (_, i) =>

@@ -79,7 +79,7 @@ function engineForces(f: number, external: ReadonlyMap<number, readonly number[]
   const given = new engine.DoubleBuffer(forces.length);
   // What acts from outside takes its part of the generalised forces over.
   for (const [b, [fx, fy, fz, mx, my, mz]] of external) {
-    const centre = states.centre[b].subarray(3 * f, 3 * f + 3);
+    const centre = Array.from(states.centre[b].subarray(3 * f, 3 * f + 3));
     engine.mj_applyFT(model, data, [fx, fy, fz], [mx, my, mz], centre, order.indexOf(b) + 1, given);
   }
   const outside = given.GetView();
