@@ -11,7 +11,8 @@ import { checkForcePlateSides } from './force-plate-sides.ts';
 import { type GroundReaction, groundReaction } from './ground-wrench.ts';
 import type { JointLoads } from './joint-loads.ts';
 import { lumbosacralLoad } from './lumbosacral.ts';
-import { legPowers, powerBudget } from './power/joint-powers.ts';
+import { powerBudget } from './power/joint-powers.ts';
+import { legPowers } from './power/leg-powers.ts';
 import { centreOfPressure, type Wrench } from './wrench.ts';
 
 /** Share of the lifter's weight below which a vertical force has no centre of pressure; common practice, no source. */

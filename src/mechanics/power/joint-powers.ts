@@ -1,10 +1,10 @@
-import type { BodyMotion, SegmentMotion } from '../../body/body-motion.ts';
+import type { BodyMotion } from '../../body/body-motion.ts';
 import { firstDifference } from '../../numerics/differences.ts';
-import { bodiesOf, demandAdder, isAboveHips, zeroDemand } from '../body-wrenches.ts';
+import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../joint-loads.ts';
 import { momentAbout } from '../wrench.ts';
-import { type BodyRates, bodyRates } from './body-rates.ts';
+import { powerTakenUp, turnSeenFromTheSide } from './body-rates.ts';
 import { addEnergyInto } from './energy.ts';
 
 /** Watts, one value a frame; positive where muscles add energy (they shorten under load), negative where they take it up. */
@@ -14,7 +14,7 @@ export interface JointPowers {
 
 /**
  * Where the power of a lift comes from and goes, both legs together: hips + knees + ankles + `upperBody` +
- * `unlikeLegsAndFeet` = `energyRate`.
+ * `besideThePlane` = `energyRate`.
  */
 export interface PowerBudget extends JointPowers {
   /** Rate of change of the mechanical energy of lifter and bar, from the energy itself. */
@@ -23,8 +23,8 @@ export interface PowerBudget extends JointPowers {
   readonly bar: Float64Array | null;
   /** Within the upper body: arms, head and bar against the trunk, and a trunk that changes its length. */
   readonly upperBody: Float64Array;
-  /** Legs that do not move alike or not in the lab's sagittal plane, and feet that move under the force of the floor. */
-  readonly unlikeLegsAndFeet: Float64Array;
+  /** Work out of the lab's sagittal plane (turned-out thighs), legs that do not move alike, feet that move on the floor. */
+  readonly besideThePlane: Float64Array;
 }
 
 type Segment = 'trunk' | 'thigh' | 'shank' | 'foot';
@@ -37,20 +37,20 @@ const BETWEEN: Readonly<Record<LoadedJoint, readonly [above: Segment, below: Seg
 /**
  * Joint powers of both legs at once and the budget they are part of.
  *
- * P = M_z (ω_above − ω_below), M_z the moment of the lower on the upper part about lab Z through the mid-joint, ω the
- * angular velocities about Z, of thighs, shanks and feet the mean of left and right. Winter (2009) ch. 6: power of a net
+ * P = M_z (ω_above − ω_below), M_z the moment of the lower on the upper part about lab Z through the mid-joint, ω how fast
+ * the segments turn as seen from the side, of thighs, shanks and feet the mean of left and right. Winter (2009) ch. 6: power of a net
  * moment is moment times angular velocity of the joint. What each part of the body takes up, F · v + Ḣ · ω, is summed over its
  * bodies; what passes a cut is F · v_mid + M_z ω_z of the segment.
  */
 export function powerBudget(motion: BodyMotion, cuts: Cuts): PowerBudget {
   const { frames, frameRateHz } = motion;
-  const rates = new Map(bodiesOf(motion).map((body) => [body.name, bodyRates(body, frameRateHz)]));
+  const bodies = new Map(motion.segments.map((body) => [body.name, body]));
   const turn = (segment: Segment): Float64Array => {
     const names = segment === 'trunk' ? (['trunk'] as const) : ([`left_${segment}`, `right_${segment}`] as const);
     const out = new Float64Array(frames);
     for (const name of names) {
-      const angularVelocity = rates.get(name)?.angularVelocity;
-      for (let f = 0; f < frames; f++) out[f] += (angularVelocity?.[3 * f + 2] ?? Number.NaN) / names.length;
+      const seen = turnSeenFromTheSide(bodies.get(name)?.axis, frames, frameRateHz);
+      for (let f = 0; f < frames; f++) out[f] += seen[f] / names.length;
     }
     return out;
   };
@@ -82,60 +82,21 @@ export function powerBudget(motion: BodyMotion, cuts: Cuts): PowerBudget {
   }
 
   const upperBody = new Float64Array(frames);
-  const unlikeLegsAndFeet = new Float64Array(frames);
+  const besideThePlane = new Float64Array(frames);
   const energy = new Float64Array(frames);
   let bar: Float64Array | null = null;
   const addDemand = demandAdder(motion);
   for (const body of bodiesOf(motion)) {
-    const taken = takenUp(body, rates.get(body.name)!);
-    addInto(isAboveHips(body.name) ? upperBody : unlikeLegsAndFeet, taken, 1);
+    const taken = powerTakenUp(body, motion, addDemand);
+    addInto(isAboveHips(body.name) ? upperBody : besideThePlane, taken, 1);
     addEnergyInto(energy, body, frameRateHz);
     if (body === motion.barbell) bar = taken;
   }
   // What a cut passes up, and the joint makes, is no part of what is left within the upper body and within the legs.
   addInto(upperBody, throughHips, -1);
-  addInto(unlikeLegsAndFeet, throughHips, 1);
-  for (const joint of LOADED_JOINTS) addInto(unlikeLegsAndFeet, joints[joint], -1);
-  return { joints, energyRate: firstDifference(energy, 1, 1 / frameRateHz), bar, upperBody, unlikeLegsAndFeet };
-
-  /** Power a body takes up: F · v + Ḣ · ω. */
-  function takenUp(body: SegmentMotion, { velocity, angularVelocity }: BodyRates): Float64Array {
-    const demand = zeroDemand(frames);
-    addDemand(demand, body);
-    const { force } = demand.total;
-    const moment = momentAbout(demand.total, body.centre);
-    const out = new Float64Array(frames);
-    for (let f = 0, i = 0; f < frames; f++, i += 3)
-      for (let k = i; k < i + 3; k++) out[f] += force[k] * velocity[k] + moment[k] * angularVelocity[k];
-    return out;
-  }
-}
-
-/**
- * Joint powers of one leg: the moment about its own joint centre times the angular velocity of the upper against the lower
- * segment, in three dimensions (the spin of slender segments about their long axes is not seen and has no part).
- */
-export function legPowers(motion: BodyMotion, cuts: Cuts, side: 'left' | 'right'): JointPowers {
-  const { frames, frameRateHz } = motion;
-  const bodies = new Map(motion.segments.map((body) => [body.name, body]));
-  const turnOf = (segment: Segment) => {
-    const body = bodies.get(segment === 'trunk' ? 'trunk' : `${side}_${segment}`);
-    return body ? bodyRates(body, frameRateHz).angularVelocity : new Float64Array(3 * frames).fill(Number.NaN);
-  };
-  const joints = {} as Record<LoadedJoint, Float64Array>;
-  for (const joint of LOADED_JOINTS) {
-    const power = new Float64Array(frames).fill(Number.NaN);
-    joints[joint] = power;
-    const point = motion.joints[jointPoint(joint, side)];
-    if (!point) continue;
-    const [above, below] = BETWEEN[joint].map(turnOf);
-    const moment = momentAbout(cuts[joint].total, point);
-    for (let f = 0, i = 0; f < frames; f++, i += 3) {
-      power[f] = 0;
-      for (let k = i; k < i + 3; k++) power[f] += moment[k] * (above[k] - below[k]);
-    }
-  }
-  return { joints };
+  addInto(besideThePlane, throughHips, 1);
+  for (const joint of LOADED_JOINTS) addInto(besideThePlane, joints[joint], -1);
+  return { joints, energyRate: firstDifference(energy, 1, 1 / frameRateHz), bar, upperBody, besideThePlane };
 }
 
 function addInto(out: Float64Array, values: Float64Array, sign: 1 | -1): void {

@@ -1,0 +1,122 @@
+import type { BodyMotion } from '../../body/body-motion.ts';
+import { firstDifference } from '../../numerics/differences.ts';
+import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
+import { type Cuts, jointPoint } from '../cut-moments.ts';
+import { LOADED_JOINTS, type LoadedJoint } from '../joint-loads.ts';
+import { momentAbout } from '../wrench.ts';
+import { bodyRates, powerTakenUp, spinOfInto } from './body-rates.ts';
+import { addEnergyInto } from './energy.ts';
+import type { JointPowers } from './joint-powers.ts';
+
+const SIDES = ['left', 'right'] as const;
+type Side = (typeof SIDES)[number];
+
+/**
+ * Joint powers of one leg in three dimensions, watts: the moment about the joint's own centre times the angular velocity of
+ * the upper against the lower segment (Winter 2009 ch. 6).
+ *
+ * The spin of slender segments about their long axes is not seen and has no part; what it leaves out at one end of a segment
+ * it leaves out with the other sign at the other end, so that the sum over the leg is whole.
+ */
+export function legPowers(motion: BodyMotion, cuts: Cuts, side: Side): JointPowers {
+  const { frames } = motion;
+  const turns = {
+    hip: [trunkTurn(motion), turnOf(motion, `${side}_thigh`)],
+    knee: [turnOf(motion, `${side}_thigh`), turnOf(motion, `${side}_shank`)],
+    ankle: [turnOf(motion, `${side}_shank`), turnOf(motion, `${side}_foot`)],
+  } as const;
+  const joints = {} as Record<LoadedJoint, Float64Array>;
+  for (const joint of LOADED_JOINTS) {
+    const point = motion.joints[jointPoint(joint, side)];
+    const [above, below] = turns[joint];
+    const moment = point ? momentAbout(cuts[joint].total, point) : new Float64Array(3 * frames).fill(Number.NaN);
+    const power = new Float64Array(frames);
+    for (let f = 0, i = 0; f < frames; f++, i += 3)
+      for (let k = i; k < i + 3; k++) power[f] += moment[k] * (above[k] - below[k]);
+    joints[joint] = power;
+  }
+  return { joints };
+}
+
+/** The joints of both legs, one by one, and what else takes up power: all parts add up to `energyRate`. Watts. */
+export interface LegPowerBalance {
+  readonly left: JointPowers;
+  readonly right: JointPowers;
+  /** Arms, head and bar against the trunk, and a trunk that changes its length. */
+  readonly upperBody: Float64Array;
+  /** Limbs that change their length, and feet that move on the floor: nothing where neither happens. */
+  readonly stretch: Float64Array;
+  /** Rate of change of the mechanical energy of lifter and bar, from the energy itself. */
+  readonly energyRate: Float64Array;
+}
+
+/** The power balance of a lift, leg by leg: Σ M · ω over all joints against the rate of change of kinetic and potential energy. */
+export function legPowerBalance(motion: BodyMotion, cuts: Readonly<Record<Side, Cuts>>): LegPowerBalance {
+  const { frames, frameRateHz } = motion;
+  const powers = { left: legPowers(motion, cuts.left, 'left'), right: legPowers(motion, cuts.right, 'right') };
+  const upperBody = new Float64Array(frames);
+  const stretch = new Float64Array(frames);
+  const energy = new Float64Array(frames);
+  const addDemand = demandAdder(motion);
+  for (const body of bodiesOf(motion)) {
+    addInto(isAboveHips(body.name) ? upperBody : stretch, powerTakenUp(body, motion, addDemand), 1);
+    addEnergyInto(energy, body, frameRateHz);
+  }
+  const trunk = trunkTurn(motion);
+  for (const side of SIDES) {
+    const through = throughHip(motion, cuts[side], side, trunk);
+    addInto(upperBody, through, -1);
+    addInto(stretch, through, 1);
+    for (const joint of LOADED_JOINTS) addInto(stretch, powers[side].joints[joint], -1);
+  }
+  return { ...powers, upperBody, stretch, energyRate: firstDifference(energy, 1, 1 / frameRateHz) };
+}
+
+/** What passes up through a hip, as the trunk feels it: F · v + M · ω. */
+function throughHip(motion: BodyMotion, cuts: Cuts, side: Side, trunk: Float64Array): Float64Array {
+  const { frames, frameRateHz } = motion;
+  const out = new Float64Array(frames).fill(Number.NaN);
+  const point = motion.joints[`${side}_hip`];
+  if (!point) return out;
+  const { force } = cuts.hip.total;
+  const moment = momentAbout(cuts.hip.total, point);
+  const velocity = firstDifference(point, 3, 1 / frameRateHz);
+  for (let f = 0, i = 0; f < frames; f++, i += 3) {
+    out[f] = 0;
+    for (let k = i; k < i + 3; k++) out[f] += force[k] * velocity[k] + moment[k] * trunk[k];
+  }
+  return out;
+}
+
+/** How the trunk turns: its line, and about it the line from hip to hip. */
+function trunkTurn(motion: BodyMotion): Float64Array {
+  const { frames, frameRateHz } = motion;
+  const out = new Float64Array(3 * frames).fill(Number.NaN);
+  const trunk = motion.segments.find(({ name }) => name === 'trunk');
+  const { left_hip: left, right_hip: right } = motion.joints;
+  if (!trunk || !left || !right) return out;
+  const rotation = new Float64Array(9 * frames);
+  for (let f = 0; f < frames; f++) {
+    const i = 3 * f;
+    const [yx, yy, yz] = trunk.axis.subarray(i, i + 3);
+    const [x, y, z] = [right[i] - left[i], right[i + 1] - left[i + 1], right[i + 2] - left[i + 2]];
+    const along = x * yx + y * yy + z * yz;
+    const across = Math.sqrt(x * x + y * y + z * z - along * along);
+    const [zx, zy, zz] = [(x - along * yx) / across, (y - along * yy) / across, (z - along * yz) / across];
+    const [xx, xy, xz] = [yy * zz - yz * zy, yz * zx - yx * zz, yx * zy - yy * zx];
+    rotation.set([xx, yx, zx, xy, yy, zy, xz, yz, zz], 9 * f);
+  }
+  spinOfInto(out, rotation, 1 / frameRateHz);
+  return out;
+}
+
+function turnOf(motion: BodyMotion, name: BodyMotion['segments'][number]['name']): Float64Array {
+  const body = motion.segments.find((segment) => segment.name === name);
+  return body
+    ? bodyRates(body, motion.frameRateHz).angularVelocity
+    : new Float64Array(3 * motion.frames).fill(Number.NaN);
+}
+
+function addInto(out: Float64Array, values: Float64Array, sign: 1 | -1): void {
+  for (let f = 0; f < out.length; f++) out[f] += sign * values[f];
+}
