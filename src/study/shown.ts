@@ -11,6 +11,9 @@ const SHOWN: Readonly<Record<string, Shown>> = {
   m: { factor: 100, unit: 'cm', decimals: 1 },
   s: { factor: 1, unit: 's', decimals: 2 },
   nm: { factor: 1, unit: 'N·m', decimals: 0 },
+  nms: { factor: 1, unit: 'N·m·s', decimals: 0 },
+  j: { factor: 1, unit: 'J', decimals: 0 },
+  w: { factor: 1, unit: 'W', decimals: 0 },
   m_per_s: { factor: 1, unit: 'm/s', decimals: 2 },
   '1': { factor: 1, unit: '', decimals: 2 },
 };

@@ -34,7 +34,7 @@ export interface MeasureReading {
 interface MeasureCard {
   /** snake_case, without unit. */
   readonly name: string;
-  /** 'deg', 'm', 's', 'nm', 'm_per_s'; '1' where dimensionless. */
+  /** 'deg', 'm', 's', 'nm', 'nms', 'j', 'w', 'm_per_s'; '1' where dimensionless. */
   readonly unit: string;
   readonly title: string;
   /** In plain words, with sign and reference. */

@@ -1,0 +1,28 @@
+import { type JointLoads, LOADED_JOINTS } from '../mechanics/joint-loads.ts';
+import { needsBar, needsForcePlates, needsUpperBody } from '../messages.ts';
+import type { FrameQuantity } from './lift-record.ts';
+
+/**
+ * Powers, watts, positive where muscles add energy.
+ *
+ * `both`: of the moments about the mid-joints, seen from the side; left and right, where force plates give their moments, in
+ * three dimensions. `bar_power` is what the bar gets, `energy_rate` what lifter and bar get together.
+ */
+export function powerQuantities({ powers, frames }: JointLoads): FrameQuantity[] {
+  const unknown = () => new Float64Array(frames).fill(Number.NaN);
+  const watts = (
+    quantity: string,
+    side: FrameQuantity['side'],
+    values: Float64Array | null | undefined,
+    needs: string,
+  ): FrameQuantity => ({ quantity, side, unit: 'w', values: values ?? unknown(), reason: values ? undefined : needs });
+  const legs = (['left', 'right'] as const).filter((side) => powers[side] !== null);
+  return [
+    ...LOADED_JOINTS.flatMap((joint) => [
+      watts(`${joint}_power`, 'both', powers.both?.joints[joint], needsUpperBody()),
+      ...legs.map((side) => watts(`${joint}_power`, side, powers[side]?.joints[joint], needsForcePlates())),
+    ]),
+    watts('bar_power', null, powers.both?.bar, powers.both ? needsBar() : needsUpperBody()),
+    watts('energy_rate', null, powers.both?.energyRate, needsUpperBody()),
+  ];
+}
