@@ -4,21 +4,27 @@
  */
 
 export * from './messages/acceptance.ts';
+export * from './messages/angles.ts';
 export * from './messages/boards.ts';
 export * from './messages/body.ts';
+export * from './messages/c3d.ts';
 export * from './messages/calibrate.ts';
 export * from './messages/cameras.ts';
 export * from './messages/capture.ts';
 export * from './messages/cli.ts';
 export * from './messages/clocks.ts';
 export * from './messages/images.ts';
+export * from './messages/leg-sharing.ts';
 export * from './messages/lenses.ts';
 export * from './messages/lift.ts';
 export * from './messages/mechanics.ts';
 export * from './messages/moving-points.ts';
 export * from './messages/plan.ts';
 export * from './messages/reconstruction.ts';
+export * from './messages/residual.ts';
 export * from './messages/skeleton.ts';
 export * from './messages/still-moments.ts';
+export * from './messages/trunk.ts';
 export * from './messages/uncertainty.ts';
+export * from './messages/validate.ts';
 export * from './messages/video.ts';

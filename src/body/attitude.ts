@@ -16,6 +16,9 @@ export const ATTITUDE_PARTS = [
 
 export type AttitudePart = (typeof ATTITUDE_PARTS)[number];
 
+/** The kind of evidence for the turn about the long axis. A hinge is an assumption: the angles it rules out are unknown, not 0. */
+export type TurnEvidence = 'markers' | 'shoulder line' | 'hinge' | 'sole' | 'ankle over sole';
+
 /**
  * How a part of the body is turned, and what says so.
  *
@@ -29,6 +32,13 @@ export interface Attitude {
   readonly fixedBy: string;
   /** Why it is unknown where it is. */
   readonly unknownBecause: string;
+  /** The same as a word; absent = markers. */
+  readonly evidence?: TurnEvidence;
+  /**
+   * Unit vector along the part, `3 * frame`: towards the head (feet: towards the toes). Known wherever both ends are, also where
+   * the turn about it is not; absent = none but the column of `labFromPart`.
+   */
+  readonly longAxis?: Float64Array;
 }
 
 export type Attitudes = Readonly<Partial<Record<AttitudePart, Attitude>>>;

@@ -1,12 +1,15 @@
 import type { Recording } from '../capture/recording.ts';
+import { straightTrunk, trunkThatBends } from '../messages/trunk.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
+import { bodyAttitudes } from './attitudes/body-attitudes.ts';
 import { barbellMotion } from './barbell.ts';
-import { type BodyMotion, JOINTS, type SegmentMotion } from './body-motion.ts';
+import { ARM_JOINTS, type BodyMotion, JOINTS, type SegmentMotion } from './body-motion.ts';
 import { type BodyPoints, bodyPoints, lengthBetween } from './body-points.ts';
 import { type BodyShifts, NO_SHIFTS } from './body-shifts.ts';
 import { placeSegments } from './place-segments.ts';
 import type { SegmentTable } from './segment-table.ts';
 import { meanLengthsFor, sexDifference, tableFor } from './table-for.ts';
+import { type TrunkBend, trunkBendOf } from './trunk-shape/bend-trunk.ts';
 
 /**
  * The athlete's segments and the barbell, from (smoothed) trajectories.
@@ -27,7 +30,8 @@ export function bodyMotion(
   const { athlete } = recording;
   const lengths = meanLengthsFor(athlete.sex);
   const points = bodyPoints(trajectories, recording.file);
-  const segments = placeSegments(points, table, athlete.massKg, lengths, shifts);
+  const bend = trunkBendOf(recording, points.known);
+  const segments = placeSegments(points, table, athlete.massKg, lengths, shifts, bend);
   const { barbell, notes: barNotes } = barbellMotion(points, recording, lengths, shifts);
   const upperBodyKnown = points.known.has('mid_hip') && points.known.has('mid_shoulder');
   return {
@@ -41,13 +45,16 @@ export function bodyMotion(
     barMassKg: barbell?.massKg ?? 0,
     segments,
     barbell,
+    barPosition: recording.load.bar.position,
     joints: jointCentres(points),
+    attitudes: bodyAttitudes(points, trajectories),
+    trunkBend: upperBodyKnown ? bend : null,
     upperBodyKnown,
     quality: {
       segments: [...segments, ...(barbell ? [barbell] : [])].map(segmentQuality),
       notes: [
         ...tableNotes(recording, table, points),
-        ...jointNotes(points, upperBodyKnown),
+        ...jointNotes(points, upperBodyKnown, bend),
         ...points.notes,
         ...placingNotes(segments),
         ...barNotes,
@@ -58,7 +65,7 @@ export function bodyMotion(
 
 function jointCentres(points: BodyPoints): BodyMotion['joints'] {
   const joints: { -readonly [name in keyof BodyMotion['joints']]: Float64Array } = {};
-  for (const name of [...JOINTS, 'mid_hip', 'mid_knee', 'mid_ankle', 'mid_shoulder'] as const) {
+  for (const name of [...JOINTS, ...ARM_JOINTS, 'mid_hip', 'mid_knee', 'mid_ankle', 'mid_shoulder'] as const) {
     const series = points.known.get(name);
     if (series) joints[name] = series;
   }
@@ -87,6 +94,11 @@ function tableNotes(recording: Recording, table: SegmentTable, points: BodyPoint
     notes.push(
       'This table is one for both sexes; hip joint, wrist, ankle and toe tip stand in for its trochanter, styloid, malleolus and metatarsal head.',
     );
+  if (table.name === 'dumas-2007')
+    notes.push(
+      'Thighs, shanks, feet and trunk have their whole inertia and, in the limbs, a centre beside the line of the joints. Their turn about ' +
+        'that line is placed, not measured: thighs by the line of the hips, shanks by the foot, feet as if flat, the trunk by the shoulders.',
+    );
   if (athlete.sex !== 'unknown' || table.name === 'dempster-winter-2009') return notes;
   const thighs = sexDifference(table.name, 'thigh');
   const trunks = sexDifference(table.name, 'trunk');
@@ -106,12 +118,9 @@ function tableNotes(recording: Recording, table: SegmentTable, points: BodyPoint
 /** Hip points further apart than this lie over the trochanters, not at the joint centres (about 0.17–0.18 m apart); common practice, no source. */
 const WIDEST_HIP_CENTRES_M = 0.25;
 
-function jointNotes(points: BodyPoints, upperBodyKnown: boolean): readonly string[] {
+function jointNotes(points: BodyPoints, upperBodyKnown: boolean, bend: TrunkBend | null): readonly string[] {
   const notes: string[] = [];
-  if (upperBodyKnown)
-    notes.push(
-      'The trunk is one straight rigid body from mid-hip to mid-shoulder: a rounded back or shoulders drawn forward put its mass too far forward when leaning.',
-    );
+  if (upperBodyKnown) notes.push(bend ? trunkThatBends(bend.share, bend.measured) : straightTrunk());
   else notes.push('Hips or shoulders are missing: nothing above the hips is placed.');
   const hips = lengthBetween(points.known, 'left_hip', 'right_hip');
   if (hips && hips.lengthM > WIDEST_HIP_CENTRES_M)

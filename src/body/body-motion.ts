@@ -1,6 +1,7 @@
 import type { BarPosition, SegmentTableName, Sex } from '../capture/recording.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
 import type { Attitudes, Solid } from './attitude.ts';
+import type { TrunkBend } from './trunk-shape/bend-trunk.ts';
 
 export const SEGMENTS = [
   'head',
@@ -72,6 +73,8 @@ export interface BodyMotion {
   >;
   /** Axes of the parts, for angles and for moments in axes of the joint; absent = none computed. */
   readonly attitudes?: Attitudes;
+  /** How the trunk's mass follows a bent spine; null or absent: one straight trunk. */
+  readonly trunkBend?: TrunkBend | null;
   /** True where head, trunk and arms are placed, so that moments from above can be summed. */
   readonly upperBodyKnown: boolean;
   readonly quality: BodyQuality;

@@ -80,6 +80,7 @@ export function bodyPoints(trajectories: Trajectories, file: string): BodyPoints
     bridge(`bar_${side}_end`, 'mid_shoulder', 'mid_hip');
   }
   bridge('head', 'mid_shoulder');
+  for (const point of ['neck_base', 'mid_back'] as const) keep(known, point, pointSeries(trajectories, point));
   keepMidpoint(known, 'mid_ear', 'left_ear', 'right_ear');
   return { frames: trajectories.frames, known, notes };
 }

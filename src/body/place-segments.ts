@@ -2,9 +2,11 @@ import type { SegmentMotion, SegmentName } from './body-motion.ts';
 import { type BodyPoint, type BodyPoints, SIDES, type Side } from './body-points.ts';
 import { type BodyShifts, NO_SHIFTS, shiftForward } from './body-shifts.ts';
 import { placeHead } from './place-head.ts';
-import { betweenEnds, notPlaced, pointMass } from './placing.ts';
+import { betweenEnds, notPlaced, pointMass, withSolid } from './placing.ts';
+import { placingFrame } from './placing-frames.ts';
 import { along, type PointSeries } from './point-series.ts';
 import type { MeanLengths, SegmentKind, SegmentTable } from './segment-table.ts';
+import { bendTrunkInPlace, type TrunkBend } from './trunk-shape/bend-trunk.ts';
 
 /** Everything a segment is placed with. */
 interface Placing {
@@ -13,6 +15,8 @@ interface Placing {
   readonly bodyMassKg: number;
   readonly lengths: MeanLengths;
   readonly shifts: BodyShifts;
+  /** null: one straight trunk. */
+  readonly bend: TrunkBend | null;
 }
 
 /**
@@ -25,8 +29,9 @@ export function placeSegments(
   bodyMassKg: number,
   lengths: MeanLengths,
   shifts: BodyShifts = NO_SHIFTS,
+  bend: TrunkBend | null = null,
 ): readonly SegmentMotion[] {
-  const placing = { points, table, bodyMassKg, lengths, shifts };
+  const placing = { points, table, bodyMassKg, lengths, shifts, bend };
   const arms = SIDES.map((side) => placeArm(placing, side));
   const legs = SIDES.map((side) => placeLeg(placing, side));
   const pairs = (limbs: readonly (readonly SegmentMotion[])[]) => [0, 1, 2].flatMap((i) => [limbs[0][i], limbs[1][i]]);
@@ -36,8 +41,12 @@ export function placeSegments(
 function placeTrunk(placing: Placing): SegmentMotion {
   const trunk = measured(placing, 'trunk', 'trunk', 'mid_hip', 'mid_shoulder');
   if (!trunk) return absent(placing, 'trunk', 'trunk', 'no hips or no shoulders');
-  const { trunkForwardM, trunkForwardPerSineM } = placing.shifts;
-  shiftForward(trunk.centre, trunk.axis, trunkForwardM, trunkForwardPerSineM, 0);
+  const { points, bend, shifts } = placing;
+  if (bend) {
+    const drawn = { ...bend, share: bend.share + shifts.trunkBendShare };
+    bendTrunkInPlace(trunk.centre, trunk.axis, points.known, drawn);
+  }
+  shiftForward(trunk.centre, trunk.axis, shifts.trunkForwardM, shifts.trunkForwardPerSineM, 0, shifts.trunkUpPerSineM);
   return trunk;
 }
 
@@ -99,14 +108,19 @@ function placeHand(placing: Placing, side: Side, name: SegmentName): SegmentMoti
 
 /** Thigh, shank, foot. A foot without its end points acts at the ankle. */
 function placeLeg(placing: Placing, side: Side): readonly SegmentMotion[] {
-  const { points, table } = placing;
+  const { points, table, shifts } = placing;
   const [thigh, shank, foot] = [`${side}_thigh`, `${side}_shank`, `${side}_foot`] as const;
   const ankle = points.known.get(`${side}_ankle`);
   const footFrom: BodyPoint = table.segments.foot.from === 'heel' ? `${side}_heel` : `${side}_ankle`;
+  const ahead = (segment: SegmentMotion | null, forwardM: number) => {
+    // The axis points down: what is in front of the leg lies behind it as seen along the axis.
+    if (segment) shiftForward(segment.centre, segment.axis, -forwardM, 0, 0);
+    return segment;
+  };
   return [
-    measured(placing, thigh, 'thigh', `${side}_hip`, `${side}_knee`) ??
+    ahead(measured(placing, thigh, 'thigh', `${side}_hip`, `${side}_knee`), shifts.thighForwardM) ??
       absent(placing, thigh, 'thigh', `no ${side} hip or knee`),
-    measured(placing, shank, 'shank', `${side}_knee`, `${side}_ankle`) ??
+    ahead(measured(placing, shank, 'shank', `${side}_knee`, `${side}_ankle`), shifts.shankForwardM) ??
       absent(placing, shank, 'shank', `no ${side} knee or ankle`),
     measured(placing, foot, 'foot', footFrom, `${side}_big_toe`) ??
       (ankle
@@ -122,9 +136,19 @@ function measured(
   from: BodyPoint,
   to: BodyPoint,
 ): SegmentMotion | null {
-  const a = placing.points.known.get(from);
-  const b = placing.points.known.get(to);
-  return a && b ? betweenEnds(name, placing.table.segments[kind], placing.bodyMassKg, a, b) : null;
+  const { points, table, bodyMassKg } = placing;
+  const a = points.known.get(from);
+  const b = points.known.get(to);
+  if (!a || !b) return null;
+  const parameters = table.segments[kind];
+  const slender = betweenEnds(name, parameters, bodyMassKg, a, b);
+  const { solid } = parameters;
+  if (!solid) return slender;
+  const side: Side = name.startsWith('left_') ? 'left' : 'right';
+  const origin = solid.origin === 'ankle' ? points.known.get(`${side}_ankle`) : null;
+  const frame = placingFrame(points, kind, side, a, b);
+  if (!frame || origin === undefined) return slender;
+  return withSolid(slender, parameters, solid, frame, side === 'left' ? -1 : 1, origin);
 }
 
 function atPoint(placing: Placing, name: SegmentName, kind: SegmentKind, at: PointSeries, rule: string): SegmentMotion {

@@ -17,6 +17,24 @@ export interface SegmentParameters {
   /** End points as Kneeward draws the segment: from, to. */
   readonly from: EndPoint;
   readonly to: EndPoint;
+  /** For tables that print more than a slender body; absent = slender. */
+  readonly solid?: SolidParameters;
+}
+
+/** Moments and products of inertia about the centre of mass per mass and length²: xx, yy, zz, xy, xz, yz. */
+export type SolidShares = readonly [xx: number, yy: number, zz: number, xy: number, xz: number, yz: number];
+
+/**
+ * Where the centre of mass lies beside the segment's line, and the whole inertia: right side, axes X forward, Y up, Z right (feet: X
+ * along the sole); the left side is the mirror image. Shares of the segment's length.
+ */
+export interface SolidParameters {
+  readonly forward: number;
+  readonly up: number;
+  readonly right: number;
+  readonly inertia: SolidShares;
+  /** Where `centreFraction` and these count from, where that is not `from`. */
+  readonly origin?: EndPoint;
 }
 
 export type EndPoint =

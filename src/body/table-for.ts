@@ -1,12 +1,15 @@
-import type { SegmentTableName, Sex } from '../capture/recording.ts';
+import { SEGMENT_TABLES, type SegmentTableName, type Sex } from '../capture/recording.ts';
 import { deLevaLengths, deLevaTable } from './de-leva-1996.ts';
 import { dempsterWinterTable } from './dempster-winter-2009.ts';
+import { dumasTable } from './dumas-2007.ts';
 import {
   type MeanLengths,
   SEGMENT_KINDS,
   type SegmentKind,
   type SegmentParameters,
   type SegmentTable,
+  type SolidParameters,
+  type SolidShares,
 } from './segment-table.ts';
 
 /**
@@ -15,10 +18,16 @@ import {
  */
 export function tableFor(name: SegmentTableName, sex: Sex): SegmentTable {
   if (name === 'dempster-winter-2009') return dempsterWinterTable();
-  return sex === 'unknown' ? meanTable(deLevaTable('female'), deLevaTable('male')) : deLevaTable(sex);
+  const table = name === 'dumas-2007' ? dumasTable : deLevaTable;
+  return sex === 'unknown' ? meanTable(table('female'), table('male')) : table(sex);
 }
 
-/** Mean lengths of de Leva's sample, for the placing rules of either table (Winter's prints none). */
+/** The tables a recording does not use: what they would give belongs beside what it uses. */
+export function otherTables(used: SegmentTableName): readonly SegmentTableName[] {
+  return SEGMENT_TABLES.filter((name) => name !== used);
+}
+
+/** Mean lengths of de Leva's sample, for the placing rules of every table (Winter's prints none). */
 export function meanLengthsFor(sex: Sex): MeanLengths {
   if (sex !== 'unknown') return deLevaLengths(sex);
   const women = deLevaLengths('female');
@@ -59,7 +68,18 @@ function meanTable(a: SegmentTable, b: SegmentTable): SegmentTable {
       massFraction: (one.massFraction + other.massFraction) / 2,
       centreFraction: (one.centreFraction + other.centreFraction) / 2,
       transverseRadiusFraction: (one.transverseRadiusFraction + other.transverseRadiusFraction) / 2,
+      ...(one.solid && other.solid ? { solid: meanSolid(one.solid, other.solid) } : {}),
     };
   }
   return { name: a.name, sex: 'unknown', source: `${a.source}, mean of women and men`, segments };
+}
+
+function meanSolid(one: SolidParameters, other: SolidParameters): SolidParameters {
+  return {
+    ...one,
+    forward: (one.forward + other.forward) / 2,
+    up: (one.up + other.up) / 2,
+    right: (one.right + other.right) / 2,
+    inertia: one.inertia.map((share, k) => (share + other.inertia[k]) / 2) as unknown as SolidShares,
+  };
 }

@@ -1,3 +1,4 @@
+import { CENTRES_FROM_MARKERS } from './centre-markers.ts';
 import { COCO_COUNT, LANDMARKS, type Landmark } from './landmarks.ts';
 import type { RecordingData } from './recording.ts';
 import { SampleStatus } from './sample-status.ts';
@@ -33,7 +34,7 @@ const ONE_VIEW = 'one view shows no depth: film from two sides or more';
 
 /**
  * What can and cannot be computed from a recording's landmarks, views and force plates, before anything is computed.
- * A landmark counts where it is seen in at least one frame, by two views or more.
+ * A landmark counts where it is seen in at least one frame, by two views or more; a joint centre also where its markers are.
  */
 export function abilities(data: RecordingData): Abilities {
   const can: string[] = [];
@@ -45,11 +46,12 @@ export function abilities(data: RecordingData): Abilities {
       cannot: [{ what: 'anything in 3D: joint places, angles, moments, technique', why: ONE_VIEW }],
     };
   }
-  const seen = landmarksSeen(data);
+  const tracked = landmarksSeen(data);
+  const seen = withCentres(tracked);
   can.push(
     data.tracks
-      ? `3D places of ${seen.size} landmarks from ${views} views`
-      : `3D places of ${seen.size} landmarks, as measured`,
+      ? `3D places of ${tracked.size} landmarks from ${views} views`
+      : `3D places of ${tracked.size} landmarks, as measured`,
   );
   for (const { what, needs } of BY_LANDMARKS) {
     const missing = needs.filter((name) => !seen.has(name));
@@ -58,7 +60,11 @@ export function abilities(data: RecordingData): Abilities {
   }
   judgeMoments(data, seen, can, cannot);
   judgeBar(data, seen, can, cannot);
-  cannot.push({ what: 'pelvic tuck', why: 'there are no pelvis landmarks' });
+  const pelvisSeen = [...pair('asis'), ...pair('psis')].every((name) => seen.has(name));
+  cannot.push({
+    what: 'pelvic tuck',
+    why: pelvisSeen ? 'no measure of it yet: pelvis_tilt_deg in frames.csv shows it' : 'there are no pelvis landmarks',
+  });
   return { can, cannot };
 }
 
@@ -78,6 +84,12 @@ function landmarksSeen(data: RecordingData): Set<Landmark> {
       return seeing.length >= least;
     }),
   );
+}
+
+/** The landmarks, and the joint centres that come from markers among them. */
+function withCentres(tracked: ReadonlySet<Landmark>): ReadonlySet<Landmark> {
+  const derived = CENTRES_FROM_MARKERS.filter(({ from }) => from.every((name) => tracked.has(name)));
+  return new Set([...tracked, ...derived.map(({ centre }) => centre)]);
 }
 
 function reason(seen: ReadonlySet<Landmark>, missing: readonly Landmark[]): string {

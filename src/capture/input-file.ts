@@ -67,16 +67,22 @@ export function besideFile(file: string, path: string): string {
  * of the bytes on disk. Throws a DataError where the file is missing, empty, damaged, or not UTF-8.
  */
 export function readText(path: string, ledger: InputLedger | null): string {
-  const bytes = readBytes(path);
-  ledger?.add(path, bytes);
-  const plain = isGzip(bytes) ? unpack(path, bytes) : bytes;
-  if (path.toLowerCase().endsWith('.gz') && plain === bytes) throw fileNotGzip(path);
-  if (plain.length > LARGEST_INPUT_BYTES) throw fileTooLarge(path, LARGEST_INPUT_BYTES / 2 ** 20);
+  const plain = readUnpacked(path, ledger);
   if (!isUtf8(plain)) throw fileNotText(path);
   const text = textOf(plain);
   if (text.includes('\u0000')) throw fileNotText(path);
   if (text.trim() === '') throw fileEmpty(path);
   return text;
+}
+
+/** The bytes of a file, `.gz` unpacked (by its first two bytes, not by its name). The digest is of the bytes on disk. */
+export function readUnpacked(path: string, ledger: InputLedger | null): Uint8Array {
+  const bytes = readBytes(path);
+  ledger?.add(path, bytes);
+  const plain = isGzip(bytes) ? unpack(path, bytes) : bytes;
+  if (path.toLowerCase().endsWith('.gz') && plain === bytes) throw fileNotGzip(path);
+  if (plain.length > LARGEST_INPUT_BYTES) throw fileTooLarge(path, LARGEST_INPUT_BYTES / 2 ** 20);
+  return plain;
 }
 
 /** UTF-8 as a string, without its byte order mark; plain ASCII, which most files are, is copied and not decoded. */

@@ -1,9 +1,13 @@
 /**
  * Names of every point Kneeward knows, in the order used by all arrays.
  *
- * The first 23 are the body and feet of COCO-WholeBody, in that standard's order (indices 0–22); the last seven are our
+ * The first 23 are the body and feet of COCO-WholeBody, in that standard's order (indices 0–22); the next seven are our
  * own and optional. `neck_base` (about C7) and `mid_back` (about T8) are skin points, not joints. `left_hand` and
  * `right_hand` are the third knuckles.
+ *
+ * The rest are optional markers of a marker system: the inner (`medial`) and outer (`lateral`) side of knee (epicondyles),
+ * ankle (malleoli) and elbow (epicondyles), the front (`asis`) and back (`psis`) upper spines of the hip bones, the notch of
+ * the breastbone and its lower tip.
  */
 export const LANDMARKS = [
   'nose',
@@ -36,6 +40,24 @@ export const LANDMARKS = [
   'mid_back',
   'left_hand',
   'right_hand',
+  'left_knee_medial',
+  'right_knee_medial',
+  'left_knee_lateral',
+  'right_knee_lateral',
+  'left_ankle_medial',
+  'right_ankle_medial',
+  'left_ankle_lateral',
+  'right_ankle_lateral',
+  'left_elbow_medial',
+  'right_elbow_medial',
+  'left_elbow_lateral',
+  'right_elbow_lateral',
+  'left_asis',
+  'right_asis',
+  'left_psis',
+  'right_psis',
+  'sternum_notch',
+  'xiphoid',
 ] as const;
 
 export type Landmark = (typeof LANDMARKS)[number];

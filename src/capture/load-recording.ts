@@ -1,6 +1,10 @@
 import { dirname } from 'node:path';
 import { duplicateForcePlate, forcePlateNoOverlap, identicalViews, unequalFrameCounts } from '../messages/capture.ts';
 import { viewLengthsUnequal } from '../messages/video.ts';
+import type { C3dFile } from './c3d/c3d-file.ts';
+import { forcePlateFromC3d } from './c3d/c3d-force-plate.ts';
+import { c3dUnit, pointsFromC3d } from './c3d/c3d-points.ts';
+import { readC3d } from './c3d/read-c3d.ts';
 import { readForcePlate } from './force-plate-csv.ts';
 import { frameTime } from './frame-time.ts';
 import { InputLedger } from './input-file.ts';
@@ -9,8 +13,10 @@ import { checkPoints } from './point-checks.ts';
 import { readPoints } from './points-csv.ts';
 import {
   DEFAULT_SETTINGS,
+  type ForcePlateSource,
   type ForcePlateTrack,
   type KeypointTrack,
+  type PointsSource,
   type PointTrack,
   type Recording,
   type RecordingData,
@@ -31,10 +37,30 @@ export function loadRecording(file: string, study?: Study): RecordingData {
   const { source } = recording;
   const tracks = source.kind === 'views' ? readViews(recording, ledger) : null;
   const rigJson = source.kind === 'views' ? readJson(source.rig, ledger) : null;
-  const points = source.kind === 'landmarks_3d' ? readPoints(source, ledger) : null;
+  const notes: string[] = [];
+  const c3d = source.kind === 'landmarks_3d' && source.c3d ? readC3d(source.file, ledger) : null;
+  const points = source.kind === 'landmarks_3d' ? pointsOf(source, c3d, ledger, notes) : null;
   if (points) checkPoints(points);
-  const forcePlates = readForcePlates(recording, tracks, points, ledger);
-  return { recording, tracks, rigJson, points, forcePlates, inputs: ledger.list() };
+  const forcePlates = readForcePlates(recording, tracks, points, c3d, ledger, notes);
+  const read3d = c3d && points ? withFileFacts(recording, c3d, points) : recording;
+  return { recording: read3d, tracks, rigJson, points, forcePlates, inputs: ledger.list(), notes };
+}
+
+function pointsOf(source: PointsSource, c3d: C3dFile | null, ledger: InputLedger, notes: string[]): PointTrack {
+  return c3d === null ? readPoints(source, ledger) : pointsFromC3d(c3d, source, notes);
+}
+
+/** The recording with the rates and the unit that only its C3D file states. */
+function withFileFacts(recording: Recording, c3d: C3dFile, points: PointTrack): Recording {
+  const source = recording.source as PointsSource;
+  const unit = c3dUnit(c3d, source.c3d!.unit);
+  return {
+    ...recording,
+    source: { ...source, frameRateHz: points.frameRateHz, unit },
+    forcePlates: recording.forcePlates.map((forcePlate) =>
+      forcePlate.c3d ? { ...forcePlate, frameRateHz: c3d.analog.rateHz, unit } : forcePlate,
+    ),
+  };
 }
 
 function readViews(recording: Recording, ledger: InputLedger): KeypointTrack[] {
@@ -74,19 +100,26 @@ function readForcePlates(
   recording: Recording,
   tracks: readonly KeypointTrack[] | null,
   points: PointTrack | null,
+  c3d: C3dFile | null,
   ledger: InputLedger,
+  notes: string[],
 ): ForcePlateTrack[] {
   const [from, to] = timeSpan(tracks, points);
+  const names = recording.forcePlates.map(nameOf);
   return recording.forcePlates.map((source, index) => {
-    const earlier = recording.forcePlates.findIndex((other) => other.file === source.file);
-    if (earlier !== index) throw duplicateForcePlate(recording.file, source.file);
-    const track = readForcePlate(source, ledger);
+    if (names.indexOf(names[index]) !== index) throw duplicateForcePlate(recording.file, names[index]);
+    const track =
+      c3d && source.c3d
+        ? forcePlateFromC3d(c3d, source, c3dUnit(c3d, (recording.source as PointsSource).c3d!.unit), notes)
+        : readForcePlate(source, ledger);
     const first = track.timeS[0];
     const last = track.timeS[track.samples - 1];
-    if (last < from || first > to) throw forcePlateNoOverlap(source.file, first, last, from, to);
+    if (last < from || first > to) throw forcePlateNoOverlap(track.file, first, last, from, to);
     return track;
   });
 }
+
+const nameOf = ({ file, c3d }: ForcePlateSource): string => (c3d ? `${file}, force plate ${c3d.number}` : file);
 
 /** First and last instant of the frames on the common clock, seconds. */
 function timeSpan(tracks: readonly KeypointTrack[] | null, points: PointTrack | null): [number, number] {

@@ -1,3 +1,4 @@
+import { c3dBesideOthers, c3dLandmarkUnknown, c3dWithForceAxes } from '../messages/c3d.ts';
 import {
   barHeavierThanLoad,
   besidesRig,
@@ -12,7 +13,9 @@ import {
 } from '../messages/capture.ts';
 import { axisIndex, LAB_AXES } from './axes.ts';
 import { besideFile, type InputLedger } from './input-file.ts';
+import { isLandmark, LANDMARKS, type Landmark } from './landmarks.ts';
 import { checkManifest, type Manifest, readManifest } from './manifest.ts';
+import { nearestName } from './nearest-name.ts';
 import type {
   AnalysisSettings,
   FileAxes,
@@ -84,8 +87,14 @@ function loadOf(manifest: Manifest, { load }: RecordingFile): Load {
 
 function sourceOf(manifest: Manifest, contents: RecordingFile): ViewsSource | PointsSource {
   const { file } = manifest;
-  const { landmarks_3d: points, views, rig, force_axes: forceAxes } = contents;
+  const { landmarks_3d: points, c3d, views, rig, force_axes: forceAxes } = contents;
   if (points && (views || rig)) throw bothSources(file, manifest.lineOf(['landmarks_3d']));
+  if (c3d && (points || views || rig)) throw c3dBesideOthers(file, manifest.lineOf(['c3d']));
+  if (c3d) {
+    checkAxes(manifest, 'c3d.axes', c3d.axes);
+    if (forceAxes) throw c3dWithForceAxes(file, manifest.lineOf(['force_axes']));
+    return c3dSource(manifest, c3d);
+  }
   if (points) {
     checkAxes(manifest, 'landmarks_3d.axes', points.axes);
     if (forceAxes) throw forceAxesWithPoints(file, manifest.lineOf(['force_axes']));
@@ -135,9 +144,43 @@ function viewsOf(manifest: Manifest, views: NonNullable<RecordingFile['views']>)
   });
 }
 
+/** What the file itself says, rate and unit, is not known before it is read. */
+function c3dSource(manifest: Manifest, c3d: NonNullable<RecordingFile['c3d']>): PointsSource {
+  const labels: Partial<Record<Landmark, readonly string[]>> = {};
+  for (const [name, label] of Object.entries(c3d.labels)) {
+    if (!isLandmark(name)) {
+      const line = manifest.lineOf(['c3d', 'labels', name]);
+      throw c3dLandmarkUnknown(manifest.file, line, name, nearestName(name, LANDMARKS), LANDMARKS);
+    }
+    labels[name] = typeof label === 'string' ? [label] : label;
+  }
+  return {
+    kind: 'landmarks_3d',
+    file: besideFile(manifest.file, c3d.file),
+    frameRateHz: Number.NaN,
+    unit: c3d.unit ?? 'mm',
+    axes: c3d.axes,
+    sdM: c3d.sd_m ?? null,
+    c3d: { labels, unit: c3d.unit ?? null },
+  };
+}
+
 function forcePlatesOf(file: string, contents: RecordingFile, source: ViewsSource | PointsSource): ForcePlateSource[] {
   const axes = source.kind === 'landmarks_3d' ? source.axes : (contents.force_axes ?? LAB_AXES);
-  return (contents.force_plates ?? []).map((forcePlate) => ({
+  const inC3d = (contents.c3d?.force_plates ?? []).map(({ number, foot, force, unloaded, offset_s: offsetS }) => ({
+    file: besideFile(file, contents.c3d!.file),
+    foot,
+    frameRateHz: Number.NaN,
+    unit: contents.c3d!.unit ?? ('mm' as const),
+    offsetS: offsetS ?? 0,
+    axes,
+    c3d: {
+      number,
+      force: force ?? ('on the body' as const),
+      unloaded: typeof unloaded === 'object' ? { fromS: unloaded.from_s, toS: unloaded.to_s } : (unloaded ?? null),
+    },
+  }));
+  const tables = (contents.force_plates ?? []).map((forcePlate) => ({
     file: besideFile(file, forcePlate.file),
     foot: forcePlate.foot,
     frameRateHz: forcePlate.frame_rate_hz,
@@ -145,6 +188,7 @@ function forcePlatesOf(file: string, contents: RecordingFile, source: ViewsSourc
     offsetS: forcePlate.offset_s ?? 0,
     axes,
   }));
+  return [...inC3d, ...tables];
 }
 
 function checkAxes(manifest: Manifest, field: string, axes: FileAxes): void {

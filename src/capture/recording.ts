@@ -24,7 +24,8 @@ export interface Recording {
 }
 
 export type Sex = 'female' | 'male' | 'unknown';
-export type SegmentTableName = 'de-leva-1996' | 'dempster-winter-2009';
+export const SEGMENT_TABLES = ['de-leva-1996', 'dempster-winter-2009', 'dumas-2007'] as const;
+export type SegmentTableName = (typeof SEGMENT_TABLES)[number];
 
 export interface Athlete {
   readonly id: string;
@@ -93,25 +94,48 @@ export interface FileAxes {
 
 export type LengthUnit = 'm' | 'cm' | 'mm';
 
+/** 3D points of a CSV, or of a C3D file where `c3d` says so: then rate and unit are the file's own, known once it is read. */
 export interface PointsSource {
   readonly kind: 'landmarks_3d';
   readonly file: string;
+  /** NaN until a C3D file is read. */
   readonly frameRateHz: number;
   readonly unit: LengthUnit;
   readonly axes: FileAxes;
   /** Standard deviation of a coordinate, metres; null = not stated. */
   readonly sdM: number | null;
+  readonly c3d?: C3dSource;
+}
+
+export interface C3dSource {
+  /** Labels of the file for each landmark; of several the mean is taken. */
+  readonly labels: Readonly<Partial<Record<Landmark, readonly string[]>>>;
+  /** As stated in the recording; null = as the file states. */
+  readonly unit: LengthUnit | null;
+}
+
+/** A force plate inside a C3D file. */
+export interface C3dForcePlateSource {
+  /** From 1, in the order of the file. */
+  readonly number: number;
+  /** Which force the file holds. */
+  readonly force: 'on the body' | 'on the force plate';
+  /** When nothing stood on it: the frames the file states, or seconds from the first frame; null = no offset is taken off. */
+  readonly unloaded: 'file' | { readonly fromS: number; readonly toS: number } | null;
 }
 
 export interface ForcePlateSource {
   readonly file: string;
   readonly foot: 'left' | 'right' | 'both';
+  /** NaN until a C3D file is read. */
   readonly frameRateHz: number;
   readonly unit: LengthUnit;
   /** Seconds added to `time_s` to give the recording's common clock. */
   readonly offsetS: number;
-  /** Axes of the file: those of landmarks_3d, or `force_axes` beside views; absent = lab (or rig world) axes already. */
+  /** Axes of the file: those of the points, or `force_axes` beside views; absent = lab (or rig world) axes already. */
   readonly axes?: FileAxes;
+  /** Absent: a CSV. */
+  readonly c3d?: C3dForcePlateSource;
 }
 
 /** How points are smoothed; the cut-off is the −3 dB point of the whole smoother with each (docs/method/derivatives.md). */
@@ -144,13 +168,34 @@ export function smoothingMethod(smoothing: Smoothing): SmoothingMethod | null {
  */
 export type PointsKind = 'skeleton' | 'free';
 
+/** How the floor's force is shared between the feet where no force plates tell it (docs/method/leg-sharing.md). */
+export const LEG_SHARINGS = ['proportional', 'least effort', 'none'] as const;
+export type LegSharingName = (typeof LEG_SHARINGS)[number];
+
+/**
+ * 'bends': the trunk's mass follows a spine that flexes as the lifter leans, and shoulders that rise with the arms
+ * (docs/method/trunk.md); 'straight': one rigid trunk from mid-hip to mid-shoulder.
+ */
+export type TrunkKind = 'bends' | 'straight';
+
+/** Axes and unit of moments.csv (docs/method/mechanics.md). */
+export const MOMENT_AXES = ['joint', 'segment', 'lab'] as const;
+export type MomentAxes = (typeof MOMENT_AXES)[number];
+/** N·m; per kg of body mass; or per body weight and body height, a pure number. */
+export const MOMENT_UNITS = ['nm', 'nm_per_kg', 'per_weight_and_height'] as const;
+export type MomentUnit = (typeof MOMENT_UNITS)[number];
+
 export interface AnalysisSettings {
   readonly smoothing: Smoothing;
   readonly points: PointsKind;
+  readonly trunk: TrunkKind;
   /** Longest gap, in seconds, that is interpolated. */
   readonly gapLimitS: number;
   /** Least confidence of a keypoint that is used, 0–1. */
   readonly minimumConfidence: number;
+  readonly legSharing: LegSharingName;
+  readonly momentAxes: MomentAxes;
+  readonly momentUnit: MomentUnit;
   /** Study seed; results of a recording use hash(seed, recording id). */
   readonly seed: number;
 }
@@ -158,8 +203,12 @@ export interface AnalysisSettings {
 export const DEFAULT_SETTINGS: AnalysisSettings = {
   smoothing: { kind: 'fixed', legsHz: 6, trunkHz: 3, barHz: 3 },
   points: 'skeleton',
+  trunk: 'bends',
   gapLimitS: 0.15,
   minimumConfidence: 0.3,
+  legSharing: 'proportional',
+  momentAxes: 'joint',
+  momentUnit: 'nm',
   seed: 1,
 };
 
@@ -232,6 +281,8 @@ export interface RecordingData {
   readonly points: PointTrack | null;
   readonly forcePlates: readonly ForcePlateTrack[];
   readonly inputs: readonly InputDigest[];
+  /** What was done with the files that their reader should know; absent = nothing. */
+  readonly notes?: readonly string[];
 }
 
 /** A study: many recordings under one seed. */

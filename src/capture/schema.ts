@@ -1,13 +1,12 @@
 import * as z from 'zod';
 import { SIGNED_AXES } from './axes.ts';
-import { SMOOTHING_METHODS } from './recording.ts';
+import { LEG_SHARINGS, MOMENT_AXES, MOMENT_UNITS, SEGMENT_TABLES, SMOOTHING_METHODS } from './recording.ts';
 
 /**
  * The two file formats a user writes, `recording.yaml` and `study.yaml`: names, units, limits. The limits refuse what no
  * lifter and no camera can be (common practice, no source); they are no judgement on what is usual.
  */
 
-export const SEGMENT_TABLES = ['de-leva-1996', 'dempster-winter-2009'] as const;
 export const BAR_POSITIONS = ['front rack', 'high back', 'low back', 'overhead', 'hands', 'none'] as const;
 
 /** Becomes a folder name: letters, digits, '.', '_' and '-', beginning with a letter or digit. */
@@ -74,6 +73,13 @@ const settings = z
       .enum(['skeleton', 'free'])
       .optional()
       .describe('skeleton: limbs of constant length and feet that stand still; free: every point by itself'),
+    trunk: z
+      .enum(['bends', 'straight'])
+      .optional()
+      .describe(
+        'bends: the mass of the trunk follows a spine that flexes as the lifter leans; straight: one rigid trunk from ' +
+          'mid-hip to mid-shoulder',
+      ),
     gap_limit_s: z.number().min(0).max(2).optional().describe('Longest gap that is interpolated, seconds, 0 to 2'),
     minimum_confidence: z
       .number()
@@ -81,6 +87,28 @@ const settings = z
       .max(1)
       .optional()
       .describe('Least confidence of a keypoint that is used, 0 to 1'),
+    moments: z
+      .strictObject({
+        axes: z
+          .enum(MOMENT_AXES)
+          .optional()
+          .describe(
+            'joint: axes of the joint coordinate system; segment: of the part beyond the joint; lab: forward, up, right',
+          ),
+        unit: z
+          .enum(MOMENT_UNITS)
+          .optional()
+          .describe('nm; nm_per_kg: by body mass; per_weight_and_height: by body weight and stature_m, a pure number'),
+      })
+      .optional()
+      .describe('How moments.csv gives moments in three dimensions; joint and nm when left out'),
+    leg_sharing: z
+      .enum(LEG_SHARINGS)
+      .optional()
+      .describe(
+        "How the floor's force is shared between the feet where no force plates tell it: proportional (shear by the " +
+          'vertical share), least effort (shear for which the joints work least) or none; proportional when left out',
+      ),
   })
   .optional()
   .describe('Settings of the analysis');
@@ -175,6 +203,52 @@ const landmarks3d = z
   })
   .describe('3D points from a marker system or a published data set, instead of rig and views');
 
+/** More force plates than any lab has (common practice, no source). */
+const MOST_FORCE_PLATES = 100;
+
+const c3dForcePlate = z
+  .strictObject({
+    number: z.int().min(1).max(MOST_FORCE_PLATES).describe('Number of the force plate in the C3D file, from 1'),
+    foot,
+    offset_s: offsetS,
+    force: z
+      .enum(['on the body', 'on the force plate'])
+      .optional()
+      .describe('Which of the two forces the file holds; on the body (upward when standing) when left out'),
+    unloaded: z
+      .union([
+        z.literal('file'),
+        z.strictObject({
+          from_s: z.number().min(0).max(3600).describe('Seconds from the first frame, 0 to 3600'),
+          to_s: z.number().min(0).max(3600).describe('Seconds from the first frame, 0 to 3600'),
+        }),
+      ])
+      .optional()
+      .describe(
+        'When nothing stood on it: its mean then is taken off as offset. file (frames of FORCE_PLATFORM:ZERO) or { from_s, to_s }; nothing is taken off when left out',
+      ),
+  })
+  .describe('One force plate of the C3D file');
+
+const c3dLabel = z.string().min(1).max(255);
+const c3d = z
+  .strictObject({
+    file: path('C3D file (.gz too)'),
+    labels: z
+      .record(
+        z.string(),
+        z
+          .union([c3dLabel, z.array(c3dLabel).min(1)])
+          .describe('Label in the file, or a list of labels whose mean it is'),
+      )
+      .describe('Landmark: label in the file, for instance { left_hip: LHIP, left_knee: [LKNE, LKNM] }'),
+    axes,
+    unit: unit.optional().describe('Unit of length where the file states none (POINT:UNITS)'),
+    sd_m: z.number().min(0).max(0.1).optional().describe('Standard deviation of one coordinate, metres, 0 to 0.1'),
+    force_plates: z.array(c3dForcePlate).min(1).optional().describe('Force plates of the C3D file'),
+  })
+  .describe('A C3D file of a marker system, with or without force plates, instead of rig and views');
+
 const forcePlate = z
   .strictObject({
     file: path('CSV of a force plate (.gz too): force on the body'),
@@ -207,6 +281,7 @@ export const recordingSchema = z
     rig: path('Rig file, .json').optional(),
     views: z.array(view).min(1).optional().describe('Camera views; two or more for anything in 3D'),
     landmarks_3d: landmarks3d.optional(),
+    c3d: c3d.optional(),
     force_axes: axes
       .optional()
       .describe(
@@ -251,12 +326,12 @@ export const studySchema = z
 export type RecordingFile = z.infer<typeof recordingSchema>;
 export type StudyFile = z.infer<typeof studySchema>;
 
-/** JSON Schema (draft 2020-12) of `recording.yaml`, with the either–or of its two kinds of source. */
+/** JSON Schema (draft 2020-12) of `recording.yaml`, with the either–or of its three kinds of source. */
 export function recordingJsonSchema(): Record<string, unknown> {
   return {
     title: 'Kneeward recording',
     ...z.toJSONSchema(recordingSchema),
-    oneOf: [{ required: ['rig', 'views'] }, { required: ['landmarks_3d'] }],
+    oneOf: [{ required: ['rig', 'views'] }, { required: ['landmarks_3d'] }, { required: ['c3d'] }],
   };
 }
 

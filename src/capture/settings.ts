@@ -9,8 +9,12 @@ export function applySettings(base: AnalysisSettings, written: WrittenSettings):
   return {
     smoothing: written?.smoothing ? smoothingOf(base.smoothing, written.smoothing) : base.smoothing,
     points: written?.points ?? base.points,
+    trunk: written?.trunk ?? base.trunk,
     gapLimitS: written?.gap_limit_s ?? base.gapLimitS,
     minimumConfidence: written?.minimum_confidence ?? base.minimumConfidence,
+    legSharing: written?.leg_sharing ?? base.legSharing,
+    momentAxes: written?.moments?.axes ?? base.momentAxes,
+    momentUnit: written?.moments?.unit ?? base.momentUnit,
     seed: base.seed,
   };
 }

@@ -1,6 +1,7 @@
 import { dirname, join, relative } from 'node:path';
+import { besideFile } from '../capture/input-file.ts';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
-import type { PointsKind, Recording, Smoothing, Study } from '../capture/recording.ts';
+import type { MomentAxes, MomentUnit, PointsKind, Recording, Smoothing, Study } from '../capture/recording.ts';
 import { DataError } from '../errors.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { Grade } from '../lift/grade.ts';
@@ -36,12 +37,16 @@ export interface AnalyseOptions {
   readonly out?: string;
   readonly smoothing?: Smoothing;
   readonly points?: PointsKind;
+  readonly momentAxes?: MomentAxes;
+  readonly momentUnit?: MomentUnit;
   /** False: no intervals at all. */
   readonly intervals?: boolean;
   /** Joint draws; left out: intervals of first order. */
   readonly draws?: number;
   /** Over the seed of study or recording. */
   readonly seed?: number;
+  /** True: lift.c3d beside the tables of each recording. */
+  readonly c3d?: boolean;
   readonly quiet: boolean;
 }
 
@@ -75,7 +80,8 @@ async function analyseOne(options: AnalyseOptions, limits: readonly AcceptanceLi
   const analysis = await withIntervals(analysed, wanted, progress);
   progress.end();
   const folder = options.out ?? join('out', analysis.record.recordingId);
-  writeFiles(folder, await liftFiles(analysis, liftTables(analysis), limits, provenance(analysis, options), null));
+  const from = provenance(analysis, options);
+  writeFiles(folder, await liftFiles(analysis, liftTables(analysis), limits, from, null, options.c3d === true));
   return { folder, page: join(folder, 'report.html'), rows: [rowOf(analysis)], failed: 0, total: 1 };
 }
 
@@ -107,7 +113,7 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
       const from = provenance(analysis, options, study);
       writeFiles(
         join(folder, 'recordings', analysis.record.recordingId),
-        await liftFiles(analysis, tables, limits, from, '../../index.html'),
+        await liftFiles(analysis, tables, limits, from, '../../index.html', options.c3d === true),
       );
       kept.push({
         recording: analysis.data.recording,
@@ -148,11 +154,14 @@ function studyFiles(
   const files = new Map<string, string>();
   for (const name of [
     'frames.csv',
+    'moments.csv',
+    'moment-axes.csv',
     'curves.csv',
     'repetitions.csv',
     'measures.csv',
     'means.csv',
     'causes.csv',
+    'segment-tables.csv',
     'findings.csv',
   ]) {
     files.set(name, csvOf(combineTables(kept.map(({ tables }) => tables.get(name)!))));
@@ -189,7 +198,8 @@ function provenance({ data, uncertainty }: UncertainAnalysis, options: AnalyseOp
       draws: uncertainty.options.mode === 'draws' ? uncertainty.options.draws : 0,
       noise_draws: uncertainty.noiseDraws,
     },
-    inputs,
+    // The reader names them from the recording's own folder; a study names all of its from one place.
+    inputs: inputs.map(({ file, sha256 }) => ({ file: besideFile(recording.file, file), sha256 })),
     folder: dirname(options.file),
   });
 }
@@ -198,8 +208,13 @@ function rowOf({ record, graded, data, uncertainty }: UncertainAnalysis): Summar
   return summaryRow(record, graded.grade, data.recording, uncertainty ? setMeansOf(uncertainty) : []);
 }
 
-function overridesOf({ smoothing, points }: AnalyseOptions): Overrides {
-  return { ...(smoothing && { smoothing }), ...(points && { points }) };
+function overridesOf({ smoothing, points, momentAxes, momentUnit }: AnalyseOptions): Overrides {
+  return {
+    ...(smoothing && { smoothing }),
+    ...(points && { points }),
+    ...(momentAxes && { momentAxes }),
+    ...(momentUnit && { momentUnit }),
+  };
 }
 
 function uncertaintyOf({ intervals, draws, seed }: AnalyseOptions, fileSeed: number): UncertaintyOptions | null {

@@ -1,5 +1,6 @@
 import { Command, CommanderError, Option } from 'commander';
 import { serialiseRig } from '../cameras/rig-file.ts';
+import { MOMENT_AXES, MOMENT_UNITS } from '../capture/recording.ts';
 import { DataError, UsageError } from '../errors.ts';
 import { rigWritten, unforeseen } from '../messages.ts';
 import { analyse } from './analyse.ts';
@@ -12,6 +13,7 @@ import { demoStudy, toolVersion } from './package-files.ts';
 import { placeOption } from './place-option.ts';
 import { registerPlan } from './plan.ts';
 import { smoothingOption } from './smoothing-option.ts';
+import { registerValidate } from './validate.ts';
 import { writeFile } from './write-files.ts';
 
 /** Exit codes: done, bad data, bad usage. */
@@ -68,9 +70,16 @@ function commandLine(exitWith: (code: number) => void): Command {
     .addOption(
       new Option('--points <kind>', 'limbs of constant length, or every point by itself').choices(['skeleton', 'free']),
     )
+    .addOption(
+      new Option('--moment-axes <axes>', 'axes of moments.csv, over the settings of the files').choices(MOMENT_AXES),
+    )
+    .addOption(
+      new Option('--moment-unit <unit>', 'unit of moments.csv, over the settings of the files').choices(MOMENT_UNITS),
+    )
     .option('--draws <n>', 'intervals from N joint draws of all causes of error (default: of first order)', drawsOption)
     .option('--seed <s>', 'seed of the draws, over that of the files; equal seeds give equal results', seedOption)
     .option('--no-intervals', 'no intervals: several times as fast')
+    .option('--c3d', 'also write lift.c3d: points, centre of mass, moments', false)
     .option('--quiet', 'no progress', false)
     .addHelpText(
       'after',
@@ -86,6 +95,7 @@ function commandLine(exitWith: (code: number) => void): Command {
 
   registerFrameTimes(program);
   registerPlan(program);
+  registerValidate(program, exitWith);
   registerBoard(program, writeFile);
   registerCalibrate(program, (rig, out, summary) => {
     writeFile(out, serialiseRig(rig));

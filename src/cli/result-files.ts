@@ -7,8 +7,10 @@ import { csvOf } from '../study/csv.ts';
 import { jsonText } from '../study/json-text.ts';
 import { liftJson } from '../study/lift-json.ts';
 import { meansTable } from '../study/means-table.ts';
+import { spatialTables } from '../study/moments-table.ts';
 import type { Provenance } from '../study/provenance.ts';
 import { type QualityRecord, qualityRecord } from '../study/quality-json.ts';
+import { segmentTablesTable } from '../study/segment-tables.ts';
 import {
   athletesTable,
   curvesTable,
@@ -17,19 +19,26 @@ import {
   measuresTable,
   repetitionsTable,
 } from '../study/tables.ts';
+import { LIFT_C3D, liftC3d, spatialChannels } from './c3d-output.ts';
+import { tableRuns } from './other-tables.ts';
 import type { UncertainAnalysis } from './with-intervals.ts';
 
 /** The tidy tables of one recording, by file name. */
 export type LiftTables = ReadonlyMap<string, ColumnTable>;
 
-export function liftTables({ record, data, uncertainty }: UncertainAnalysis): LiftTables {
+export function liftTables(analysis: UncertainAnalysis): LiftTables {
+  const { record, data, uncertainty } = analysis;
+  const spatial = spatialTables(record, data.recording);
   return new Map([
     ['frames.csv', framesTable(record)],
+    ['moments.csv', spatial.moments],
+    ['moment-axes.csv', spatial.axes],
     ['curves.csv', curvesTable(record)],
     ['repetitions.csv', repetitionsTable(record)],
     ['measures.csv', measuresTable(record)],
     ['means.csv', meansTable(record, uncertainty)],
     ['causes.csv', causesTable(record, uncertainty)],
+    ['segment-tables.csv', segmentTablesTable(tableRuns(analysis))],
     ['findings.csv', findingsTable()],
     ['athletes.csv', athletesTable([data.recording])],
   ]);
@@ -44,6 +53,7 @@ export function qualityOf(analysis: UncertainAnalysis, limits: readonly Acceptan
  * Every file of one recording's result, name inside its folder → content.
  *
  * @param index path of the study's index from that folder; null for a recording on its own
+ * @param withC3d lift.c3d too
  */
 export async function liftFiles(
   analysis: UncertainAnalysis,
@@ -51,17 +61,22 @@ export async function liftFiles(
   limits: readonly AcceptanceLimit[],
   provenance: Provenance,
   index: string | null,
-): Promise<ReadonlyMap<string, string>> {
+  withC3d: boolean,
+): Promise<ReadonlyMap<string, string | Uint8Array>> {
   const { record, data, rig, graded, uncertainty } = analysis;
   const { recording } = data;
   const figures = await liftFigures(record, uncertainty);
   const quality = qualityOf(analysis, limits);
-  const files = new Map<string, string>();
+  const files = new Map<string, string | Uint8Array>();
   for (const [name, table] of tables) files.set(name, csvOf(table));
   files.set('quality.json', jsonText(quality));
   files.set('provenance.json', jsonText(provenance));
   files.set('lift.json', jsonText(liftJson(record, recording, quality, provenance)));
   for (const [name, svg] of figureFiles(figures)) files.set(`figures/${name}`, svg);
+  if (withC3d) {
+    const [moments, axes] = [tables.get('moments.csv')!, tables.get('moment-axes.csv')!];
+    files.set(LIFT_C3D, liftC3d(record, spatialChannels({ moments, axes })));
+  }
   const report = reportHtml({
     record,
     recording,
@@ -71,6 +86,7 @@ export async function liftFiles(
     provenance,
     uncertainty,
     figures,
+    segmentTables: tables.get('segment-tables.csv')!,
     files: [...files.keys()],
     index,
   });

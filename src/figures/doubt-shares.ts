@@ -130,6 +130,7 @@ const FILL: Readonly<Record<CauseGroup, string>> = {
   segments: COLOUR.fillGrey,
   'body mass': COLOUR.fillRose,
   load: COLOUR.fillBlue,
+  'leg sharing': COLOUR.fillSand,
 };
 
 interface Part {

@@ -42,6 +42,11 @@ export const landmarkWords = (name: string) => name.replaceAll('_', ' ');
 export const timeAxisTitle = () => 'time (s)';
 export const timeCourseTitle = () => 'Effort through the set';
 export const timeCourseSubtitle = () => ['full: hip, dotted: knee; upright lines: bottom of each repetition'];
+export const angleAxisTitle = () => 'bend of the joint, from the side (°)';
+export const momentAngleTitle = () => 'Effort against bend: the area is work';
+export const momentAngleSubtitle = (repetitions: number) => [
+  `each of ${repetitions} repetition${repetitions === 1 ? '' : 's'}; down it is taken up, up it is given back`,
+];
 export const bottomMark = (repetition: number) => String(repetition);
 
 /** Kinds of doubt, short enough to stand in a bar. */
@@ -54,6 +59,7 @@ export const CAUSE_WORDS: Readonly<Record<CauseGroup, string>> = {
   segments: 'tables',
   'body mass': 'body mass',
   load: 'load',
+  'leg sharing': 'left against right',
 };
 export const doubtTitle = () => 'Where the doubt comes from';
 export const doubtSubtitle = (left: boolean, notCounted: readonly CauseGroup[]) => [

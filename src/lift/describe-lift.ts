@@ -1,5 +1,8 @@
 import type { Recording } from '../capture/recording.ts';
 import type { JointLoads } from '../mechanics/joint-loads.ts';
+import { type SharingAssumptions, USUAL_ASSUMPTIONS } from '../mechanics/leg-sharing/assumptions.ts';
+import { legSharing } from '../mechanics/leg-sharing/leg-sharing.ts';
+import { towardsSumOfLegs } from '../mechanics/leg-sharing/sum-of-legs.ts';
 import { countDiffers } from '../messages.ts';
 import { depthCurves } from './curves.ts';
 import type { LiftRecord } from './lift-record.ts';
@@ -11,25 +14,34 @@ import { prepareLift } from './prepare-lift.ts';
  *
  * Nothing is given that the recording cannot say: every unknown value is NaN with its reason. Definitions and limits:
  * docs/method/lift.md; measures: docs/method/measures.md. `lower` and `upper` are NaN here: intervals are made in
- * src/uncertainty. withCurves false: no values across depth, where only measures are asked for.
+ * src/uncertainty. withCurves false: no values across depth, where only measures are asked for. assumptions: of the sharing
+ * between the legs, for draws of what nothing can tell.
  */
-export function describeLift(loads: JointLoads, recording: Recording, withCurves = true): LiftRecord {
-  const { lift, notes } = prepareLift(loads, recording);
+export function describeLift(
+  found: JointLoads,
+  recording: Recording,
+  withCurves = true,
+  assumptions: SharingAssumptions = USUAL_ASSUMPTIONS,
+): LiftRecord {
+  const shared = legSharing(found, recording.settings.legSharing, assumptions);
+  const loads = towardsSumOfLegs(found, shared, assumptions.sumOfLegs);
+  const { lift, notes } = prepareLift(loads, recording, shared);
   const { repetitions, table, depths } = lift;
-  const found = repetitions.length;
+  const count = repetitions.length;
   const planned = recording.lift.plannedRepetitions;
   return {
     recordingId: recording.id,
     athleteId: recording.athlete.id,
     loads,
+    legSharing: shared,
     quantities: table.list,
     repetitions,
     curves: withCurves ? repetitions.flatMap((repetition) => depthCurves(repetition, table, depths)) : [],
     measures: measureLift(lift),
     quality: {
-      repetitionsFound: found,
+      repetitionsFound: count,
       repetitionsPlanned: planned,
-      notes: planned === null || planned === found ? notes : [...notes, countDiffers(found, planned)],
+      notes: planned === null || planned === count ? notes : [...notes, countDiffers(count, planned)],
     },
   };
 }

@@ -1,4 +1,5 @@
 import type { JointLoads } from '../mechanics/joint-loads.ts';
+import type { LegSharing } from '../mechanics/leg-sharing/leg-sharing.ts';
 
 export type Side = 'both' | 'left' | 'right';
 
@@ -88,6 +89,8 @@ export interface LiftRecord {
   readonly recordingId: string;
   readonly athleteId: string;
   readonly loads: JointLoads;
+  /** Loads of each leg by assumption; null where switched off. */
+  readonly legSharing: LegSharing | null;
   readonly quantities: readonly FrameQuantity[];
   readonly repetitions: readonly Repetition[];
   readonly curves: readonly CurvePoint[];

@@ -1,5 +1,6 @@
 import type { Recording } from '../capture/recording.ts';
 import type { JointLoads } from '../mechanics/joint-loads.ts';
+import type { LegSharing } from '../mechanics/leg-sharing/leg-sharing.ts';
 import { liftDepths } from './depth.ts';
 import { liftPoints } from './landmark-points.ts';
 import { liftSignal } from './lift-signal.ts';
@@ -8,9 +9,13 @@ import { frameQuantities, quantityTable } from './quantities.ts';
 import { findRepetitions } from './repetitions.ts';
 
 /** The frame quantities and the repetitions of a recording: what curves and measures are read from. */
-export function prepareLift(loads: JointLoads, recording: Recording): { lift: Lift; notes: readonly string[] } {
+export function prepareLift(
+  loads: JointLoads,
+  recording: Recording,
+  shared: LegSharing | null = null,
+): { lift: Lift; notes: readonly string[] } {
   const points = liftPoints(loads.motion);
-  const table = quantityTable(loads, frameQuantities(loads, points));
+  const table = quantityTable(loads, frameQuantities(loads, points, shared));
   const signal = liftSignal(loads, recording, points);
   const { repetitions, notes } = findRepetitions(signal, recording, table);
   const height = signal?.height ?? new Float64Array(loads.frames).fill(Number.NaN);

@@ -1,13 +1,29 @@
 import type { JointLoads } from '../mechanics/joint-loads.ts';
+import type { LegSharing } from '../mechanics/leg-sharing/leg-sharing.ts';
 import { edgeOfRecording, missing } from '../messages.ts';
+import { jointAngleQuantities } from './joint-angle-quantities.ts';
 import { edgeFrames, type LiftPoints, liftPoints } from './landmark-points.ts';
+import { legSharingQuantities } from './leg-sharing-quantities.ts';
 import type { FrameQuantity, Side } from './lift-record.ts';
 import { momentQuantities } from './moment-quantities.ts';
 import { postureQuantities } from './posture-quantities.ts';
+import { powerQuantities } from './power-quantities.ts';
+import { spineAndArmQuantities } from './spine-and-arm-quantities.ts';
 
 /** Every frame quantity of a recording, in the order of the columns of frames.csv. */
-export function frameQuantities(loads: JointLoads, points: LiftPoints = liftPoints(loads.motion)): FrameQuantity[] {
-  return [...momentQuantities(loads), ...postureQuantities(loads, points)];
+export function frameQuantities(
+  loads: JointLoads,
+  points: LiftPoints = liftPoints(loads.motion),
+  shared: LegSharing | null = null,
+): FrameQuantity[] {
+  return [
+    ...momentQuantities(loads),
+    ...spineAndArmQuantities(loads),
+    ...powerQuantities(loads),
+    ...legSharingQuantities(shared),
+    ...postureQuantities(loads, points),
+    ...jointAngleQuantities(loads),
+  ];
 }
 
 /** Column name in frames.csv: `<quantity>[_<side>][_<unit>]`, for instance `hip_moment_both_nm`, `com_along_foot`. */

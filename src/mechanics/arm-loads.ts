@@ -2,7 +2,7 @@ import type { BodyMotion } from '../body/body-motion.ts';
 import { armsNotPlaced, barBetweenHandsAndShoulders, handsNotApart } from '../messages/mechanics.ts';
 import { bodiesOf, type Demand, demandAdder, zeroDemand } from './body-wrenches.ts';
 import { type Cut, extensorMoment } from './cut-moments.ts';
-import type { MomentSeries } from './joint-loads.ts';
+import type { MomentSeries } from './loaded-joints.ts';
 import { addWrenchInto, copyWrench, type Wrench } from './wrench.ts';
 
 export const ARM_LOADED_JOINTS = ['shoulder', 'elbow'] as const;

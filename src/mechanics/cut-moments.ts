@@ -1,6 +1,6 @@
 import type { BodyMotion, JointName } from '../body/body-motion.ts';
 import { type BodyName, bodiesOf, type Demand, demandAdder, isAboveHips, zeroDemand } from './body-wrenches.ts';
-import { LOADED_JOINTS, type LoadedJoint, type MomentSeries } from './joint-loads.ts';
+import { LOADED_JOINTS, type LoadedJoint, type MomentSeries } from './loaded-joints.ts';
 import { addWrenchInto, copyWrench, momentAboutZ, type Wrench, zeroWrench } from './wrench.ts';
 
 export type JointMoments = Readonly<Record<LoadedJoint, MomentSeries>>;

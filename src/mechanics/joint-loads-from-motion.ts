@@ -11,6 +11,7 @@ import { checkForcePlateSides } from './force-plate-sides.ts';
 import { type GroundReaction, groundReaction } from './ground-wrench.ts';
 import type { JointLoads } from './joint-loads.ts';
 import { lumbosacralLoad } from './lumbosacral.ts';
+import { powerBalanceQuality } from './power/balance-quality.ts';
 import { powerBudget } from './power/joint-powers.ts';
 import { legPowers } from './power/leg-powers.ts';
 import { centreOfPressure, type Wrench } from './wrench.ts';
@@ -71,6 +72,7 @@ export function jointLoads(
           motion.bodyMassKg,
         )
       : null;
+  const budget = above && powerBudget(motion, above.cuts);
   const primary = above ? 'above' : fromBelow?.both ? 'below' : 'none';
   return {
     frameRateHz: motion.frameRateHz,
@@ -84,7 +86,7 @@ export function jointLoads(
     lumbosacral: above && lumbosacralLoad(motion, above.cuts.hip),
     arms: above ? armLoads(motion) : [],
     powers: {
-      both: above && powerBudget(motion, above.cuts),
+      both: budget,
       left: measuredCuts.left && legPowers(motion, measuredCuts.left, 'left'),
       right: measuredCuts.right && legPowers(motion, measuredCuts.right, 'right'),
     },
@@ -95,6 +97,7 @@ export function jointLoads(
     measuredForce: measured?.force ?? null,
     measuredCentreOfPressure: measuredCentre,
     quality: {
+      powerBalance: budget && powerBalanceQuality(budget, edge),
       mismatch,
       meanVerticalShare: predicted && meanVerticalShare(predicted.force, motion, edge),
       notes: notesOf(motion, forcePlates, ground, cutoffHz, primary, measured),

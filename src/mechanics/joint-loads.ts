@@ -1,19 +1,11 @@
 import type { BodyMotion } from '../body/body-motion.ts';
 import type { ArmLoad } from './arm-loads.ts';
 import type { Cuts } from './cut-moments.ts';
+import { LOADED_JOINTS, type LoadedJoint, type MomentSeries } from './loaded-joints.ts';
 import type { LumbosacralLoad } from './lumbosacral.ts';
 import type { JointPowers, PowerBudget } from './power/joint-powers.ts';
 
-export const LOADED_JOINTS = ['hip', 'knee', 'ankle'] as const;
-export type LoadedJoint = (typeof LOADED_JOINTS)[number];
-
-/** Internal moment, N·m, extensor (ankle: plantarflexor) positive, about lab +Z; one value a frame, NaN where not known. total = gravity + inertial. */
-export interface MomentSeries {
-  readonly total: Float64Array;
-  /** The part a lifter frozen in this posture would need. NaN throughout from below: measured force holds the upper body's inertia. */
-  readonly gravity: Float64Array;
-  readonly inertial: Float64Array;
-}
+export { LOADED_JOINTS, type LoadedJoint, type MomentSeries };
 
 export interface JointLoads {
   readonly frameRateHz: number;
@@ -71,7 +63,19 @@ export interface ForceMismatch {
   readonly framesCompared: number;
 }
 
+/** How the power budget of the whole lift adds up, rms over the frames that are no edge of a filter. */
+export interface PowerBalanceQuality {
+  /** Largest rate of change of the energy, W: what the shares are of. */
+  readonly peakW: number;
+  /** All parts together less the rate of change of the energy. */
+  readonly errorPct: number;
+  readonly upperBodyPct: number;
+  readonly besideThePlanePct: number;
+}
+
 export interface MechanicsQuality {
+  /** null without moments from above. */
+  readonly powerBalance: PowerBalanceQuality | null;
   readonly mismatch: ForceMismatch | null;
   /** Mean vertical force from above as a share of the system weight, 1 (should be 1 over a whole set). */
   readonly meanVerticalShare: number | null;

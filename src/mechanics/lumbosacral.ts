@@ -2,7 +2,7 @@ import type { BodyMotion, SegmentMotion } from '../body/body-motion.ts';
 import { along, unknownSeries } from '../body/point-series.ts';
 import { demandAdder, zeroDemand } from './body-wrenches.ts';
 import { type Cut, extensorMoment } from './cut-moments.ts';
-import type { MomentSeries } from './joint-loads.ts';
+import type { MomentSeries } from './loaded-joints.ts';
 import { addWrenchInto, copyWrench } from './wrench.ts';
 
 /**

@@ -212,7 +212,7 @@ export const barHeavierThanLoad = (file: string, line: number, barKg: number, to
 export const noSource = (file: string) =>
   new DataError(
     'no-source',
-    `${file}: there are no points. Name the rig and the views (rig, views), or the file of 3D points (landmarks_3d).`,
+    `${file}: there are no points. Name the rig and the views (rig, views), or the file of 3D points (landmarks_3d, or c3d).`,
     { file },
   );
 

@@ -47,3 +47,7 @@ export const barBetweenHandsAndShoulders = () =>
   'the bar rests on shoulders and hands: how much the hands take is not known';
 export const armsNotPlaced = () => 'needs shoulder, elbow and wrist of both arms';
 export const handsNotApart = () => 'hands too close together to share the bar between them';
+
+// Why the axes of a joint are unknown.
+export const axesNeedHips = () => 'needs left_hip, right_hip';
+export const axesNeedPart = (part: string) => `the axes of the ${part.replaceAll('_', ' ')} are not known`;

@@ -37,7 +37,7 @@ export interface Reconstruction {
  */
 export function reconstruct(data: RecordingData, rig: CameraRig | null): Reconstruction {
   const { file, settings } = data.recording;
-  const notes: string[] = [];
+  const notes: string[] = [...(data.notes ?? [])];
   const points = measuredPoints(data, rig, notes);
   const frame = turnToLab(file, points, notes);
   const raw = trajectories(points, frame, asMeasured(points), points.status, notes);

@@ -4,6 +4,7 @@ import { hipShareAcrossDepth } from '../figures/hip-share-across-depth.ts';
 import { leanAcrossDepth } from '../figures/lean-across-depth.ts';
 import type { Figure } from '../figures/look.ts';
 import { momentAcrossDepth } from '../figures/moment-across-depth.ts';
+import { momentAgainstAngle } from '../figures/moment-against-angle.ts';
 import { postureStrip } from '../figures/posture-strip.ts';
 import { renderSvg } from '../figures/render-svg.ts';
 import { timeCourse } from '../figures/time-course.ts';
@@ -23,6 +24,7 @@ export interface LiftFigures {
   readonly postureStrip: string | null;
   readonly cameraResiduals: string | null;
   readonly timeCourse: string | null;
+  readonly momentAgainstAngle: string | null;
   /** null also where intervals were switched off. */
   readonly doubtShares: string | null;
   /** One panel a posture, all to one scale; only those that the shown repetition has. */
@@ -68,6 +70,7 @@ export async function liftFigures(
     postureStrip: await draw(postureStrip(postures)),
     cameraResiduals: await draw(cameraResiduals(residualsTable(record))),
     timeCourse: await draw(timeCourse(framesTable(record), repetitionsTable(record))),
+    momentAgainstAngle: await draw(momentAgainstAngle(framesTable(record), repetitionsTable(record))),
     doubtShares: await draw(uncertainty && doubtShares(meansTable(record, uncertainty))),
     postures: await panels(names),
     pair: await panels(pair),
@@ -81,6 +84,7 @@ export function figureFiles(figures: LiftFigures): ReadonlyMap<string, string> {
     ['hip-share-across-depth.svg', figures.hipShareAcrossDepth],
     ['lean-across-depth.svg', figures.leanAcrossDepth],
     ['time-course.svg', figures.timeCourse],
+    ['moment-against-angle.svg', figures.momentAgainstAngle],
     ['doubt-shares.svg', figures.doubtShares],
     ['posture-strip.svg', figures.postureStrip],
     ['camera-residuals.svg', figures.cameraResiduals],

@@ -1,3 +1,4 @@
+import type { ColumnTable } from 'arquero';
 import type { RigQuality } from '../cameras/rig.ts';
 import type { Recording } from '../capture/recording.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
@@ -20,6 +21,8 @@ export interface ReportInput {
   /** Where the intervals come from; null where they were switched off. */
   readonly uncertainty: LiftUncertainty | null;
   readonly figures: LiftFigures;
+  /** What every segment table gives: the columns of segment-tables.csv. */
+  readonly segmentTables: ColumnTable;
   /** Names of the files written beside the report, from its own folder: they become links. */
   readonly files: readonly string[];
   /** Where the index of the study is, from the report's own folder; null for a single recording. */

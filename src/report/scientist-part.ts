@@ -5,6 +5,7 @@ import { type Content, type Html, html, linkTo } from './html.ts';
 import { intervalsPart } from './intervals-part.ts';
 import { digitsText } from './numbers.ts';
 import { type Column, dataTable, list } from './page.ts';
+import { powerPart, segmentTablesPart } from './power-part.ts';
 import type { ReportContent } from './report-input.ts';
 import { scienceHeading } from './wording.ts';
 import * as say from './wording-science.ts';
@@ -24,7 +25,9 @@ ${dataTable(
 ${intervalsPart(input)}
 ${folded(say.repetitionsHeading(), repetitionTable(record))}
 ${folded(say.allMeasuresHeading(), html`<p class="quiet">${say.allMeasuresNote()}</p>${measureTable(record)}`)}
+${folded(say.powerHeading(), powerPart(input))}
 ${folded(say.segmentsHeading(), segmentTable(record))}
+${folded(say.tablesHeading(), segmentTablesPart(input))}
 ${folded(say.landmarksHeading(), landmarkTable(record))}
 ${mismatch(record)}
 ${stageNotes(input)}
@@ -44,8 +47,8 @@ ${list(files.map((file) => html`<a href="${linkTo(file)}">${file}</a> ${say.file
 
 const left = (title: string): Column => ({ title, numeric: false });
 const right = (title: string): Column => ({ title, numeric: true });
-const folded = (title: string, content: Content): Html =>
-  html`<details><summary>${title}</summary>${content}</details>`;
+const folded = (title: string, content: Content): Html | null =>
+  content === null ? null : html`<details><summary>${title}</summary>${content}</details>`;
 const cell = (value: number | null, digits = 3) =>
   value === null || !Number.isFinite(value) ? '' : digitsText(value, digits);
 

@@ -19,6 +19,7 @@ const FROM: Readonly<Record<CauseGroup, string>> = {
   segments: 'how heavy body parts are comes from tables made from other people',
   'body mass': 'the body mass is as stated',
   load: 'the load is as stated',
+  'leg sharing': 'how the legs share the load is assumed, not measured',
 };
 const HELP: Readonly<Record<CauseGroup, string>> = {
   noise: 'film closer, with more light, with a better detector, or with a third camera',
@@ -29,6 +30,7 @@ const HELP: Readonly<Record<CauseGroup, string>> = {
   segments: 'no filming mends it; a comparison of the same lifter cancels most of it',
   'body mass': 'weigh the lifter on the day',
   load: 'weigh bar and discs',
+  'leg sharing': 'only a force plate under each foot would tell',
 };
 export const helpWith = (cause: CauseGroup, barPlaced: boolean) =>
   cause === 'load' && barPlaced
@@ -60,6 +62,7 @@ const NOT_COUNTED: Readonly<Record<CauseGroup, string>> = {
   segments: 'how far this body differs from the tables',
   'body mass': 'how exactly the body mass is known',
   load: 'how exactly the load is known',
+  'leg sharing': 'how the legs share the load',
 };
 /** '' where everything is counted. */
 export const notCounted = (causes: readonly CauseGroup[]) =>

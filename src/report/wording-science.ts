@@ -1,7 +1,7 @@
 import type { RigQuality } from '../cameras/rig.ts';
 import { type Recording, type Smoothing, type SmoothingMethod, smoothingMethod } from '../capture/recording.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
-import type { ForceMismatch } from '../mechanics/joint-loads.ts';
+import type { ForceMismatch, PowerBalanceQuality } from '../mechanics/joint-loads.ts';
 import { digitsText } from './numbers.ts';
 
 /* What the last part of the report says: for readers who want to know how the numbers came about. */
@@ -100,6 +100,39 @@ export const mismatchRows = (found: ForceMismatch): [name: string, value: number
   ['ankle moment, root mean square difference', found.ankleMomentRmsNm, 'N·m'],
   ['frames compared', found.framesCompared, ''],
 ];
+
+export const powerHeading = () => 'Work, power and impulse';
+export const powerColumns = () => ['mean of the full repetitions', 'hips', 'knees', 'ankles', 'bar'] as const;
+export const powerRows = () =>
+  [
+    { words: 'work on the way down (J)', suffix: 'work', at: 'descent', unit: 'j' },
+    { words: 'work on the way up (J)', suffix: 'work', at: 'ascent', unit: 'j' },
+    { words: 'largest power on the way up (W)', suffix: 'power_peak', at: 'largest', unit: 'w' },
+    { words: 'impulse on the way down (N·m·s)', suffix: 'impulse', at: 'descent', unit: 'nms' },
+    { words: 'impulse on the way up (N·m·s)', suffix: 'impulse', at: 'ascent', unit: 'nms' },
+  ] as const;
+export const powerNote = () =>
+  'Both legs, from moments about the mid-joints as seen from the side; in brackets the 95 % interval. Positive work: muscles add energy; negative: they take it up.';
+export const balanceNote = ({ peakW, errorPct, upperBodyPct, besideThePlanePct }: PowerBalanceQuality) =>
+  `Power balance: hips, knees, ankles, upper body and what lies beside the plane together miss the rate of change of kinetic and potential energy by ${digitsText(errorPct, 2)} % of its peak of ${digitsText(peakW)} W (rms; it comes from differencing alone). Upper body (arms, head and bar against the trunk, bending): ${digitsText(upperBodyPct, 2)} %; beside the plane (turned-out thighs, unlike legs, feet that move): ${digitsText(besideThePlanePct, 2)} %.`;
+export const angleCaption = () =>
+  'Moment of hip and knee against how far the joint is bent, both legs; each repetition, way down solid, way up dashed. The area under a line is work.';
+
+export const tablesHeading = () => 'What the other segment tables would give';
+export const tablesNote = () =>
+  'The tables were made from different people and cut the body in different places. The one used has a column of its own; every measure stands in';
+export const tablesRows = () =>
+  [
+    { measure: 'hip_share', at: 'parallel', words: 'hips’ part at parallel' },
+    { measure: 'hip_share', at: 'bottom', words: 'hips’ part at the bottom' },
+    { measure: 'hip_moment_peak', at: 'largest', words: 'largest hip moment' },
+    { measure: 'knee_moment_peak', at: 'largest', words: 'largest knee moment' },
+    { measure: 'ankle_moment_peak', at: 'largest', words: 'largest ankle moment' },
+    { measure: 'com_along_foot', at: 'parallel', words: 'centre of mass along the foot, parallel' },
+  ] as const;
+export const tablesFirstColumn = () => 'mean of the full repetitions';
+export const tableColumn = (segments: string, used: boolean) => (used ? `${segments} (used)` : segments);
+
 export const rigNote = ({ method, reprojectionRmsPx, pointsUsed }: RigQuality) =>
   `Cameras: ${method}${reprojectionRmsPx === null ? '' : `, reprojection ${digitsText(reprojectionRmsPx)} px root mean square`}${pointsUsed === null ? '' : ` over ${pointsUsed} points`}.`;
 export const repetitionsHeading = () => 'Repetitions';
@@ -118,6 +151,9 @@ export const notesHeading = () => 'Notes of the stages';
 export const FILE_WORDS: Readonly<Record<string, string>> = {
   'report.html': 'this page',
   'frames.csv': 'every quantity, one row a frame',
+  'moments.csv': 'moments of every joint in three dimensions, one row a frame',
+  'moment-axes.csv': 'axis, sign, unit and origin of every column of moments.csv',
+  'segment-tables.csv': 'what the other segment tables would give',
   'curves.csv': 'values across depth, one row a point',
   'repetitions.csv': 'one row a repetition',
   'measures.csv': 'every measure, one row a value',

@@ -1,4 +1,5 @@
 import { columnName } from '../lift/quantities.ts';
+import { agreement, differences } from './agreement/dictionary.ts';
 import {
   athleteId,
   type ColumnEntry,
@@ -15,6 +16,8 @@ import {
   whole,
 } from './dictionary-columns.ts';
 import { causes, comparisons, means } from './dictionary-doubt.ts';
+import { MOMENT_COLUMN, momentAxesEntry, spatialMomentsEntry } from './dictionary-moments.ts';
+import { segmentTablesEntry } from './dictionary-segments.ts';
 import { FRAME_QUANTITIES } from './frame-quantities.ts';
 
 export type { ColumnEntry, ColumnType, TableEntry } from './dictionary-columns.ts';
@@ -189,15 +192,20 @@ const recordings: TableEntry = {
 /** Every table Kneeward writes, in the order of the documentation. */
 export const TABLES: readonly TableEntry[] = [
   frames,
+  spatialMomentsEntry,
+  momentAxesEntry,
   curves,
   repetitions,
   measures,
   means,
   causes,
   comparisons,
+  segmentTablesEntry,
   findings,
   athletes,
   recordings,
+  agreement,
+  differences,
 ];
 
 /** The entry of a column; undefined where the dictionary does not have it. */
@@ -205,6 +213,7 @@ export function columnEntry(file: string, column: string): ColumnEntry | undefin
   const columns = TABLES.find((table) => table.file === file)?.columns ?? [];
   return (
     columns.find((entry) => entry.column === column) ??
-    (column.startsWith('condition_') ? columns.find((entry) => entry.column === 'condition_<name>') : undefined)
+    (column.startsWith('condition_') ? columns.find((entry) => entry.column === 'condition_<name>') : undefined) ??
+    (column.includes('_moment_') ? columns.find((entry) => entry.column === MOMENT_COLUMN) : undefined)
   );
 }

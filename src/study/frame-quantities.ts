@@ -1,13 +1,9 @@
 import type { Side } from '../lift/lift-record.ts';
+import { JOINT_ANGLE_QUANTITIES } from './joint-angle-definitions.ts';
+import { LEG_SHARING_QUANTITIES } from './leg-sharing-definitions.ts';
+import type { QuantityEntry } from './quantity-entry.ts';
 
-/** A quantity of frames.csv and curves.csv, said once for all its sides. */
-export interface QuantityEntry {
-  readonly quantity: string;
-  readonly unit: string;
-  /** Sides it can have as a column; null = the column name has no side. */
-  readonly sides: readonly (Side | null)[];
-  readonly definition: string;
-}
+export type { QuantityEntry };
 
 const ALL: readonly Side[] = ['both', 'left', 'right'];
 const BOTH: readonly Side[] = ['both'];
@@ -101,6 +97,43 @@ export const FRAME_QUANTITIES: readonly QuantityEntry[] = [
     sides: ALL,
     definition: 'ankle_moment / support_moment, with the floor of hip_share.',
   },
+  ...LEG_SHARING_QUANTITIES,
+  {
+    quantity: 'lumbosacral_moment',
+    unit: 'nm',
+    sides: BOTH,
+    definition:
+      'Net internal moment at L5/S1, a fifth of the way from mid-hip to mid-shoulder, about the sideways axis of the lab; positive = the extensors of the back work.',
+  },
+  {
+    quantity: 'lumbosacral_moment_gravity',
+    unit: 'nm',
+    sides: BOTH,
+    definition: 'Part of lumbosacral_moment that a lifter frozen in this posture would need.',
+  },
+  ...(['shoulder', 'elbow'] as const).map(
+    (joint): QuantityEntry => ({
+      quantity: `${joint}_moment`,
+      unit: 'nm',
+      sides: ['left', 'right'],
+      definition: `Net internal moment at the ${joint} about the sideways axis of the lab; positive = extensors work, negative = flexors hold something in front. A bar in the hands is shared by the lever rule; empty where the bar rests on the shoulders.`,
+    }),
+  ),
+  ...(['hip', 'knee', 'ankle'] as const).map(
+    (joint): QuantityEntry => ({
+      quantity: `${joint}_power`,
+      unit: 'w',
+      sides: ALL,
+      definition: `Power of the moment at the ${joint}: positive = the muscles add energy, negative = they take it up. \`both\`: moment about the mid-joint times how fast the angle changes as seen from the side; left, right: in space, from measured floor forces.`,
+    }),
+  ),
+  { quantity: 'bar_power', unit: 'w', sides: WHOLE, definition: 'Power the bar gets: force on it times its velocity.' },
+  {
+    quantity: 'energy_rate',
+    unit: 'w',
+    sides: WHOLE,
+    definition: 'Rate of change of the kinetic and potential energy of lifter and bar.',
+  },
   {
     quantity: 'trunk_lean',
     unit: 'deg',
@@ -178,4 +211,5 @@ export const FRAME_QUANTITIES: readonly QuantityEntry[] = [
     'Force of the floor on the lifter, all force plates together, filtered like the movement',
   ),
   ...vector('measured_cop', 'm', ['x', 'z'], 'Centre of pressure of all force plates together, lab frame'),
+  ...JOINT_ANGLE_QUANTITIES,
 ];

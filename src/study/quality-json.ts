@@ -25,6 +25,8 @@ export interface QualityRecord {
   readonly reconstruction: LiftRecord['loads']['motion']['trajectories']['quality'];
   readonly body: LiftRecord['loads']['motion']['quality'];
   readonly mechanics: LiftRecord['loads']['quality'];
+  /** Loads of each leg by assumption, and how they compare with force plates; null where nothing is shared. */
+  readonly leg_sharing: NonNullable<LiftRecord['legSharing']>['quality'] | null;
   readonly lift: LiftRecord['quality'];
   /** null where the points were left free. */
   readonly skeleton: SkeletonQuality | null;
@@ -57,6 +59,7 @@ export function qualityRecord(
     reconstruction: record.loads.motion.trajectories.quality,
     body: record.loads.motion.quality,
     mechanics: record.loads.quality,
+    leg_sharing: record.legSharing?.quality ?? null,
     lift: record.quality,
     skeleton: skeleton?.quality ?? null,
     intervals: uncertainty && {

@@ -1,4 +1,6 @@
 import { bodyMotion } from '../body/body-motion-from-trajectories.ts';
+import { NO_SHIFTS } from '../body/body-shifts.ts';
+import type { MarkerCentres } from '../body/marker-centres/marker-centres.ts';
 import { SEGMENT_KINDS, type SegmentKind, type SegmentParameters, type SegmentTable } from '../body/segment-table.ts';
 import type { SkeletonFit } from '../body/skeleton/skeleton-fit.ts';
 import { tableFor } from '../body/table-for.ts';
@@ -7,6 +9,7 @@ import type { Recording, RecordingData } from '../capture/recording.ts';
 import { describeLift } from '../lift/describe-lift.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { jointLoads } from '../mechanics/joint-loads-from-motion.ts';
+import { USUAL_ASSUMPTIONS } from '../mechanics/leg-sharing/assumptions.ts';
 import type { Reconstruction } from '../reconstruction/reconstruct.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
 import type { VelocityPoints } from '../reconstruction/velocity-points.ts';
@@ -17,6 +20,8 @@ export interface AnalysedRecording {
   readonly data: RecordingData;
   readonly rig: CameraRig | null;
   readonly reconstruction: Reconstruction;
+  /** Joint centres from markers; absent or null where there are none. */
+  readonly centres?: MarkerCentres | null;
   /** null where the points were left free. */
   readonly skeleton: SkeletonFit | null;
   readonly record: LiftRecord;
@@ -37,10 +42,13 @@ export interface NoiseMove {
 }
 
 /** withCurves false: measures only. */
-export function chainOf({ data, reconstruction, skeleton }: AnalysedRecording, withCurves = true): Chain {
+export function chainOf(
+  { data, reconstruction, centres = null, skeleton }: AnalysedRecording,
+  withCurves = true,
+): Chain {
   const { recording, forcePlates } = data;
   const { smoothed, turn } = reconstruction;
-  const base = skeleton?.trajectories ?? smoothed;
+  const base = skeleton?.trajectories ?? centres?.trajectories ?? smoothed;
   const table = tableFor(recording.segments, recording.athlete.sex);
   const position = new Float64Array(smoothed.position.length);
   return (causes, z, noise) => {
@@ -53,11 +61,12 @@ export function chainOf({ data, reconstruction, skeleton }: AnalysedRecording, w
     }
     const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, position, noise);
     if (noise !== null) for (let i = 0; i < position.length; i++) position[i] += noise.smoothed[i];
-    const fitted = skeleton ? skeleton.refit(position) : position.slice();
+    const moved = centres ? centres.place(position, body.hipRegressionM) : position;
+    const fitted = skeleton ? skeleton.refit(moved) : moved.slice();
     const trajectories: Trajectories = { ...base, position: fitted, forVelocity };
     const drawn = recordingOf(recording, body);
     const motion = bodyMotion(trajectories, drawn, drawnTable(table, body), body.shifts);
-    return describeLift(jointLoads(motion, forcePlates, turn), drawn, withCurves);
+    return describeLift(jointLoads(motion, forcePlates, turn), drawn, withCurves, body.sharing);
   };
 }
 
@@ -89,7 +98,9 @@ export function unchangedBody(): BodyDraw {
     loadKg: 0,
     segmentMass: zeros(),
     segmentCentre: zeros(),
-    shifts: { trunkForwardM: 0, trunkForwardPerSineM: 0, barForwardM: 0, barUpM: 0 },
+    shifts: { ...NO_SHIFTS },
+    sharing: { ...USUAL_ASSUMPTIONS },
+    hipRegressionM: [0, 0, 0],
   };
 }
 

@@ -26,9 +26,12 @@ import {
 export interface ForeseenDoubt {
   readonly quantity: PostureQuantity;
   readonly sd: number;
-  /** In the order of CAUSE_GROUPS. */
+  /** In the order of CAUSE_GROUPS, without the sharing between the legs. */
   readonly parts: readonly { readonly cause: CauseGroup; readonly sd: number; readonly share: number }[];
 }
+
+/** What is foreseen is read of both legs together: how they share has no part in it. */
+const FORESEEN: readonly CauseGroup[] = CAUSE_GROUPS.filter((group) => group !== 'leg sharing');
 
 const RAD = Math.PI / 180;
 const IDENTITY = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
@@ -69,7 +72,7 @@ export function foreseenDoubt(
   const effects = bodyEffects(scene, bodies);
   return POSTURE_QUANTITIES.filter((name) => name !== 'thigh_elevation_both_deg').map((quantity) => {
     const gradient = gradientAtElevation(scene.sensitivity.parallel, quantity, scene.perDegreeAtParallel[quantity]);
-    const variance = CAUSE_GROUPS.map((group) => {
+    const variance = FORESEEN.map((group) => {
       if (group === 'noise') return standardDeviation(gradient, covariances) ** 2;
       const byPoints = (shifts[group] ?? []).reduce((sum, shift) => sum + dot(gradient, shift) ** 2, 0);
       return byPoints + (effects[group]?.[quantity] ?? 0);
@@ -78,7 +81,7 @@ export function foreseenDoubt(
     return {
       quantity,
       sd: Math.sqrt(total),
-      parts: CAUSE_GROUPS.map((cause, g) => ({ cause, sd: Math.sqrt(variance[g]), share: variance[g] / total })),
+      parts: FORESEEN.map((cause, g) => ({ cause, sd: Math.sqrt(variance[g]), share: variance[g] / total })),
     };
   });
 }

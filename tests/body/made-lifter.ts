@@ -105,6 +105,7 @@ export function makeRecording(
     readonly athlete?: Partial<Recording['athlete']>;
     readonly load?: { readonly totalKg?: number; readonly bar?: Partial<Recording['load']['bar']> };
     readonly segments?: Recording['segments'];
+    readonly settings?: Partial<Recording['settings']>;
   } = {},
 ): Recording {
   return {
@@ -129,7 +130,8 @@ export function makeRecording(
     },
     forcePlates: [],
     segments: changes.segments ?? 'de-leva-1996',
-    settings: DEFAULT_SETTINGS,
+    // One straight trunk, whose closed forms are plain; tests of the bending trunk ask for it.
+    settings: { ...DEFAULT_SETTINGS, trunk: 'straight', ...changes.settings },
     synthetic: true,
   };
 }

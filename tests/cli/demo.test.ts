@@ -44,12 +44,22 @@ describe('kneeward demo', () => {
   });
 
   test('writes all tables of the study', () => {
-    const names = ['frames', 'curves', 'repetitions', 'measures', 'means', 'causes', 'comparisons'];
-    for (const name of [...names, 'findings', 'athletes', 'recordings']) {
+    const names = ['frames', 'moments', 'moment-axes', 'curves', 'repetitions', 'measures', 'means', 'causes'];
+    for (const name of [...names, 'comparisons', 'segment-tables', 'findings', 'athletes', 'recordings']) {
       expect(parseCsv(name, read(`${name}.csv`)).header.length).toBeGreaterThan(3);
     }
     expect(JSON.parse(read('quality.json')).recordings).toHaveLength(ids.length);
     expect(JSON.parse(read('provenance.json')).recordings).toHaveLength(ids.length);
+  });
+
+  test('inputs are named from the study file', () => {
+    const [first] = JSON.parse(read('provenance.json')).recordings as {
+      recording_id: string;
+      inputs: { file: string }[];
+    }[];
+    const names = first.inputs.map(({ file }) => file);
+    expect(names).toContain('rig.json');
+    expect(names).toContain(`recordings/${first.recording_id}/recording.yaml`);
   });
 
   test('no table holds a NaN, an infinity or an absolute path', () => {

@@ -7,6 +7,7 @@ import { valueDomain } from '../../src/figures/interval-band.ts';
 import { leanAcrossDepth } from '../../src/figures/lean-across-depth.ts';
 import { COLOUR, DARK, type Figure } from '../../src/figures/look.ts';
 import { momentAcrossDepth } from '../../src/figures/moment-across-depth.ts';
+import { momentAgainstAngle } from '../../src/figures/moment-against-angle.ts';
 import { postureStrip } from '../../src/figures/posture-strip.ts';
 import { renderSvg } from '../../src/figures/render-svg.ts';
 import { timeCourse } from '../../src/figures/time-course.ts';
@@ -30,6 +31,7 @@ function figuresOf(uncertainty = makeUncertainty(makeRecord({ partialRepetition:
     'posture-strip': postureStrip(posturesTable(record))!,
     'camera-residuals': cameraResiduals(residualsTable(record))!,
     'doubt-shares': doubtShares(meansTable(record, uncertainty))!,
+    'moment-against-angle': momentAgainstAngle(framesTable(record), repetitionsTable(record))!,
     'time-course': timeCourse(framesTable(record), repetitionsTable(record))!,
   };
 }

@@ -256,7 +256,7 @@ export function makeLoads(postures: readonly Posture[], options: LoadsOptions = 
     centreOfPressure: com.map((x, i) => (i % 3 === 1 ? 0 : x)),
     measuredForce: null,
     measuredCentreOfPressure: null,
-    quality: { mismatch: null, meanVerticalShare: 1, notes: [] },
+    quality: { powerBalance: null, mismatch: null, meanVerticalShare: 1, notes: [] },
   };
 }
 

@@ -68,7 +68,7 @@ describe('the registry', () => {
     expect(new Set(MEASURES.map(({ name }) => name)).size).toBe(MEASURES.length);
     for (const { name, unit, title, definition, needs, source } of MEASURES) {
       expect(name).toMatch(/^[a-z]+(_[a-z]+)*$/);
-      expect(['1', 'deg', 'm', 's', 'nm', 'm_per_s']).toContain(unit);
+      expect(['1', 'deg', 'm', 's', 'nm', 'nms', 'j', 'w', 'm_per_s']).toContain(unit);
       expect(title.length * definition.length * source.length).toBeGreaterThan(0);
       for (const landmark of needs) expect(LANDMARKS).toContain(landmark);
     }

@@ -10,6 +10,7 @@ import * as say from '../../src/report/wording.ts';
 import * as doubt from '../../src/report/wording-doubt.ts';
 import { comparisonsTable } from '../../src/study/comparisons.ts';
 import { provenanceOf } from '../../src/study/provenance.ts';
+import { segmentTablesTable } from '../../src/study/segment-tables.ts';
 import { setMeansOf } from '../../src/study/set-means.ts';
 import { summaryRow } from '../../src/study/summary.ts';
 import { makeRecord, makeRecording, type RecordOptions } from '../study/make-record.ts';
@@ -48,6 +49,14 @@ async function report(
     provenance,
     uncertainty,
     figures: await liftFigures(record, uncertainty),
+    segmentTables: segmentTablesTable([
+      { segments: 'de-leva-1996', used: true, record },
+      {
+        segments: 'dumas-2007',
+        used: false,
+        record: { ...record, measures: record.measures.map((m) => ({ ...m, value: 1.1 * m.value })) },
+      },
+    ]),
     files: FILES,
     index: '../index.html',
   });

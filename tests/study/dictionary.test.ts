@@ -7,6 +7,8 @@ import { COMPARISON_COLUMNS } from '../../src/study/comparisons.ts';
 import { TABLES } from '../../src/study/dictionary.ts';
 import { FRAME_QUANTITIES } from '../../src/study/frame-quantities.ts';
 import { MEAN_COLUMNS } from '../../src/study/means-table.ts';
+import { MOMENT_AXES_COLUMNS } from '../../src/study/moments-table.ts';
+import { SEGMENT_TABLE_COLUMNS } from '../../src/study/segment-tables.ts';
 import {
   ATHLETE_COLUMNS,
   CURVE_COLUMNS,
@@ -25,6 +27,8 @@ describe('the dictionary', () => {
   });
 
   test.each([
+    ['moment-axes.csv', MOMENT_AXES_COLUMNS],
+    ['segment-tables.csv', SEGMENT_TABLE_COLUMNS],
     ['curves.csv', CURVE_COLUMNS],
     ['repetitions.csv', REPETITION_COLUMNS],
     ['measures.csv', MEASURE_COLUMNS],
@@ -50,7 +54,7 @@ describe('the dictionary', () => {
       expect(new Set(columns.map(({ column }) => column)).size).toBe(columns.length);
       for (const { column, definition, type, unit } of columns) {
         expect(definition).toMatch(/^\S.*\.$/);
-        expect(column).toMatch(/^([a-z][a-z0-9_]*|condition_<name>)$/);
+        expect(column).toMatch(/^([a-z][a-z0-9_]*|condition_<name>|<joint>_<component>_moment_<side>_<unit>)$/);
         if (type === 'number') expect(unit).not.toBe('');
       }
     }

@@ -252,6 +252,6 @@ function loadsOf(poses: readonly Pose[], options: RecordOptions): JointLoads {
     centreOfPressure: series((p) => [mass(p)[0], 0]),
     measuredForce: null,
     measuredCentreOfPressure: null,
-    quality: { mismatch: null, meanVerticalShare: 1, notes: [] },
+    quality: { powerBalance: null, mismatch: null, meanVerticalShare: 1, notes: [] },
   };
 }

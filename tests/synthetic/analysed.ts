@@ -55,7 +55,7 @@ export function analysed(lift: VirtualLift, filming: Filming, options: AnalyseOp
       date: null,
       condition: { world: 'synthetic' },
       rig: 'rig.json',
-      settings: options.settings,
+      settings: [...(toldTrunk(lift).trunk ? ['trunk: straight'] : []), ...options.settings],
       forcePlates: options.forcePlates ?? false,
     };
     const files = [
@@ -73,6 +73,10 @@ export function analysed(lift: VirtualLift, filming: Filming, options: AnalyseOp
     rmSync(folder, { recursive: true, force: true });
   }
 }
+
+/** A lifter whose trunk is one straight body is said to have one: inside, the analyser assumes what is so. Others are not known to bend. */
+export const toldTrunk = ({ setup }: VirtualLift): { readonly trunk?: 'straight' } =>
+  setup.lifter.trunk === 'straight' ? { trunk: 'straight' } : {};
 
 /** The analyser's chain on what was read, or made as if read (`in-memory.ts`). */
 export function analysedData(lift: VirtualLift, filming: Filming, data: RecordingData, rig: CameraRig): Analysed {

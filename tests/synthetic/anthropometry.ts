@@ -18,6 +18,8 @@ export interface SegmentParameters {
   readonly aheadM: number;
   /** The same for each unit of the sine of the segment's forward lean; absent = 0. */
   readonly aheadPerSineM?: number;
+  /** Centre further up the segment (towards its first end point), for each unit of that sine; absent = 0. */
+  readonly upPerSineM?: number;
 }
 
 export const SEGMENT_NAMES = [

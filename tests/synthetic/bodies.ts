@@ -37,14 +37,15 @@ function bodyBetween(
   length = norm(subtract(to, from)),
 ): Body {
   const { segments, massKg, thinRods } = setup.lifter;
-  const { centrePct, radiiPct, aheadM, aheadPerSineM = 0 } = segments[name];
+  const { centrePct, radiiPct, aheadM, aheadPerSineM = 0, upPerSineM = 0 } = segments[name];
   const along = unit(subtract(to, from));
   // `along` runs from the head or the nearer joint outward, so this is the front of a hanging body.
   const front = unit(cross(LATERAL, along));
   const across = unit(cross(front, along));
   // It hangs: leaning forward, its lower end lies behind its upper one.
   const ahead = aheadM - aheadPerSineM * along[0];
-  const centre = add(add(from, scale(along, (centrePct / 100) * length)), scale(front, ahead));
+  const down = (centrePct / 100) * length + upPerSineM * along[0];
+  const centre = add(add(from, scale(along, down)), scale(front, ahead));
   return {
     name,
     level,
@@ -99,13 +100,13 @@ export function upperForwardMoment(setup: Setup, upper: Upper): number {
   const { massKg, segments, thinRods } = setup.lifter;
   let sum = setup.equipment.loadKg * upper.bar[0];
   for (const [name, paired, from, to] of upperPieces(setup, upper)) {
-    const { centrePct, aheadM, aheadPerSineM = 0 } = segments[name];
+    const { centrePct, aheadM, aheadPerSineM = 0, upPerSineM = 0 } = segments[name];
     const share = centrePct / 100;
     let x = from[0] + share * (to[0] - from[0]);
-    if (aheadM !== 0 || aheadPerSineM !== 0) {
+    if (aheadM !== 0 || aheadPerSineM !== 0 || upPerSineM !== 0) {
       const length = hypot(to[0] - from[0], to[1] - from[1]);
       const sine = (from[0] - to[0]) / length;
-      x += ((aheadM + aheadPerSineM * sine) * (from[1] - to[1])) / length;
+      x += ((aheadM + aheadPerSineM * sine) * (from[1] - to[1])) / length + upPerSineM * sine * sine;
     }
     if (name === 'head' && thinRods) x = upper.ear[0];
     sum += (paired ? 2 : 1) * massKg[name] * x;

@@ -1,5 +1,6 @@
 import { describe, expect, test } from '@jest/globals';
 import { bodyMotion } from '../../src/body/body-motion-from-trajectories.ts';
+import { NO_SHIFTS } from '../../src/body/body-shifts.ts';
 import { offsetTable } from '../../src/body/keypoint-offsets.ts';
 import { tableFor } from '../../src/body/table-for.ts';
 import { projectInto } from '../../src/cameras/camera-model.ts';
@@ -197,8 +198,15 @@ describe('segments', () => {
         centreFraction: table.segments[kind].centreFraction + (kind === 'trunk' ? -shift : shift),
       };
     }
-    const { aheadM, aheadPerSineM } = lifter.segments.trunk;
-    const shifts = { trunkForwardM: aheadM, trunkForwardPerSineM: aheadPerSineM!, barForwardM: 0, barUpM: 0 };
+    const { aheadM, aheadPerSineM, upPerSineM } = lifter.segments.trunk;
+    const shifts = {
+      ...NO_SHIFTS,
+      trunkForwardM: aheadM,
+      trunkForwardPerSineM: aheadPerSineM!,
+      trunkUpPerSineM: upPerSineM!,
+      thighForwardM: lifter.segments.thigh.aheadM,
+      shankForwardM: lifter.segments.shank.aheadM,
+    };
     const motion = bodyMotion(reconstruction.smoothed, told, { ...table, segments: own }, shifts);
     const { fromAbove, startS: first } = jointLoads(motion, [], reconstruction.turn);
     for (const frame of FRAMES) {

@@ -9,8 +9,11 @@ import {
   LOAD_SD_SHARE,
   SEGMENT_CENTRE_SD,
   SEGMENT_MASS_SD,
+  SHANK_FORWARD_SD_M,
+  THIGH_FORWARD_SD_M,
   TRUNK_FORWARD_PER_SINE_SD_M,
   TRUNK_FORWARD_SD_M,
+  TRUNK_UP_PER_SINE_SD_M,
 } from '../../src/uncertainty/priors.ts';
 import type { SegmentSet, SyntheticSegment } from './anthropometry.ts';
 import type { SyntheticCamera } from './camera.ts';
@@ -59,6 +62,8 @@ export const CAUSES_OF_GROUP: Readonly<Record<CauseGroup, readonly DrawnCause[]>
   segments: ['segments', 'trunk'],
   'body mass': ['body mass'],
   load: ['load'],
+  // The virtual lifters are alike on both sides: nothing is drawn.
+  'leg sharing': [],
 };
 
 /** What is true, filmed, and what the analyser is told of it. */
@@ -200,7 +205,10 @@ export function drawnLifter(lifter: Lifter, bodyKg: number, draw: LifterDraw): L
     ...segments.trunk,
     aheadM: draw.trunkSize * TRUNK_FORWARD_SD_M * draw.trunk.normal(),
     aheadPerSineM: draw.trunkSize * TRUNK_FORWARD_PER_SINE_SD_M * draw.trunk.normal(),
+    upPerSineM: draw.trunkSize * TRUNK_UP_PER_SINE_SD_M * draw.trunk.normal(),
   };
+  segments.thigh = { ...segments.thigh, aheadM: draw.trunkSize * THIGH_FORWARD_SD_M * draw.trunk.normal() };
+  segments.shank = { ...segments.shank, aheadM: draw.trunkSize * SHANK_FORWARD_SD_M * draw.trunk.normal() };
   return { ...lifter, build: { ...lifter.build, massKg: bodyKg }, segments, massKg };
 }
 

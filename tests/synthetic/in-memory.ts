@@ -9,7 +9,7 @@ import {
   type ViewSource,
 } from '../../src/capture/recording.ts';
 import { SampleStatus } from '../../src/capture/sample-status.ts';
-import { type Analysed, analysedData } from './analysed.ts';
+import { type Analysed, analysedData, toldTrunk } from './analysed.ts';
 import type { SyntheticCamera } from './camera.ts';
 import { type FilmedView, type Filming, film } from './film.ts';
 import type { VirtualLift } from './lift.ts';
@@ -51,7 +51,7 @@ export interface InMemoryRecording {
  * to the last digit. Force plates are left out.
  */
 export function recordingOf(lift: VirtualLift, filming: Filming, options: InMemoryOptions = {}): InMemoryRecording {
-  const settings: AnalysisSettings = { ...DEFAULT_SETTINGS, ...options.settings };
+  const settings: AnalysisSettings = { ...DEFAULT_SETTINGS, ...toldTrunk(lift), ...options.settings };
   const sources = filming.views.map(
     ({ camera, offsetS, readoutS }, v): ViewSource => ({
       camera: camera.name,

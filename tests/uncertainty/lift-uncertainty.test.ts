@@ -12,6 +12,7 @@ import { CAUSE_GROUPS, type CauseGroup } from '../../src/uncertainty/causes/caus
 import { type AnalysedRecording, chainOf } from '../../src/uncertainty/chain.ts';
 import { liftUncertainty } from '../../src/uncertainty/lift-uncertainty.ts';
 import { noiseDraws } from '../../src/uncertainty/noise-draws.ts';
+import { TRUNK_FORWARD_SD_M } from '../../src/uncertainty/priors.ts';
 import { expectClose } from '../expect-close.ts';
 import { DEMO_RECORDINGS, demoFilming, liftOf } from '../synthetic/demo.ts';
 import { recordingOf } from '../synthetic/in-memory.ts';
@@ -109,7 +110,7 @@ describe('causes do what a hand calculation says', () => {
     const trunk = plain.record.loads.motion.segments.find(({ name }) => name === 'trunk')!;
     const lean = (atBottom(plain, 'trunk_lean', null) * Math.PI) / 180;
     const found = effect(plain, 'segments', /trunk forward/, 'hip_moment_gravity', 'both');
-    const byHand = trunk.massKg * GRAVITY_M_PER_S2 * 0.012 * Math.cos(lean);
+    const byHand = trunk.massKg * GRAVITY_M_PER_S2 * TRUNK_FORWARD_SD_M * Math.cos(lean);
     expectClose(found, byHand, 1e-9, 'hip moment');
   });
 

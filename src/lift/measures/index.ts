@@ -20,6 +20,13 @@ import type { Measure } from './measure.ts';
 import { peakAnkleMoment, peakHipMoment, peakKneeMoment, peakSupportMoment } from './peak-moments.ts';
 import { shankInclination } from './shank-inclination.ts';
 import {
+  hipLeftMinusRight,
+  kneeAbductorShared,
+  kneeLeftMinusRight,
+  peakKneeMomentShared,
+  verticalShareLeft,
+} from './shared-legs.ts';
+import {
   stanceAnkleDistance,
   stanceHeelDistance,
   stancePerHipWidth,
@@ -30,6 +37,18 @@ import { ascentTime, bottomPause, descentTime } from './tempo.ts';
 import { toeOut } from './toe-out.ts';
 import { trunkLean } from './trunk-lean.ts';
 import { trunkMinusShank } from './trunk-minus-shank.ts';
+import {
+  ankleImpulse,
+  ankleWork,
+  barWork,
+  hipImpulse,
+  hipWork,
+  kneeImpulse,
+  kneeWork,
+  peakBarPower,
+  peakHipPower,
+  peakKneePower,
+} from './work-and-power.ts';
 
 /** A heading of the documentation, and the measures under it. */
 export interface MeasureGroup {
@@ -41,6 +60,25 @@ export interface MeasureGroup {
 export const MEASURE_GROUPS: readonly MeasureGroup[] = [
   { title: 'Hip and knee', measures: [hipShare, hipShareGravity, hipMinusKnee, hipKneeRatio, hipImpulseShare] },
   { title: 'Largest moments', measures: [peakHipMoment, peakKneeMoment, peakAnkleMoment, peakSupportMoment] },
+  {
+    title: 'Left and right by assumption',
+    measures: [verticalShareLeft, peakKneeMomentShared, hipLeftMinusRight, kneeLeftMinusRight, kneeAbductorShared],
+  },
+  {
+    title: 'Work, power and impulse',
+    measures: [
+      hipWork,
+      kneeWork,
+      ankleWork,
+      barWork,
+      peakHipPower,
+      peakKneePower,
+      peakBarPower,
+      hipImpulse,
+      kneeImpulse,
+      ankleImpulse,
+    ],
+  },
   { title: 'Trunk', measures: [trunkLean, extraLean, leanGainedInDrive] },
   { title: 'Initiation', measures: [kneeShareOfStart, kneeOnsetLead] },
   { title: 'Legs', measures: [kneeOverToe, shankInclination, trunkMinusShank] },

@@ -58,3 +58,10 @@ export const SECOND_TOE_OUTWARD_SHARE = 0.1;
 
 /** Feet whose centres of pressure would be nearer than this, sideways of their lines, share no load that could be told, metres. Common practice, no source. */
 export const NEAREST_FEET_M = 0.05;
+
+/**
+ * Hip points further apart than the first lie over the trochanters (some 0.37 m apart) and are drawn in along their line to the
+ * second, as far apart as joint centres are (0.17–0.18 m), metres. Common practice, no source.
+ */
+export const WIDEST_HIP_CENTRES_M = 0.25;
+export const HIP_CENTRES_APART_M = 0.18;

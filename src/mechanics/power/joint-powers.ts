@@ -2,7 +2,7 @@ import type { BodyMotion } from '../../body/body-motion.ts';
 import { firstDifference } from '../../numerics/differences.ts';
 import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
-import { LOADED_JOINTS, type LoadedJoint } from '../joint-loads.ts';
+import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
 import { momentAbout } from '../wrench.ts';
 import { powerTakenUp, turnSeenFromTheSide } from './body-rates.ts';
 import { addEnergyInto } from './energy.ts';

@@ -7,13 +7,15 @@ import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses } from './c
 import { clockCauses } from './clock-causes.ts';
 import { scaleCause, verticalCauses } from './frame-causes.ts';
 import { keypointCauses } from './keypoint-causes.ts';
+import { markerCauses } from './marker-causes.ts';
+import { sharingCauses } from './sharing-causes.ts';
 
 /** All causes of a recording but its noise, group by group in the order of CAUSE_GROUPS, those wanted only. */
 export function causesOf(analysed: AnalysedRecording, wanted: readonly CauseGroup[] = CAUSE_GROUPS): GroupCauses[] {
   return CAUSE_GROUPS.filter((group) => wanted.includes(group)).map((group) => groupOf(analysed, group));
 }
 
-function groupOf({ data, rig, reconstruction, record }: AnalysedRecording, group: CauseGroup): GroupCauses {
+function groupOf({ data, rig, reconstruction, centres, record }: AnalysedRecording, group: CauseGroup): GroupCauses {
   const { recording, tracks } = data;
   const { smoothed, turn, evidence } = reconstruction;
   const rigKey = `rig/${rig === null ? 'none' : hashSeed(JSON.stringify(data.rigJson))}`;
@@ -32,13 +34,14 @@ function groupOf({ data, rig, reconstruction, record }: AnalysedRecording, group
       return verticalCauses(rig?.quality ?? null, rigKey, smoothed);
     case 'clocks':
       return scene === null ? none(uncertaintyReasons.noClocks()) : clockCauses(scene, recording, tracks ?? [], rigKey);
-    case 'keypoints':
-      return keypointCauses(
-        { detector: recording.detector ?? null, kind: recording.source.kind, athleteId: recording.athlete.id },
-        smoothed,
-      );
+    case 'keypoints': {
+      const { detector = null, source, athlete } = recording;
+      const owner = { detector, kind: source.kind, athleteId: athlete.id };
+      const tracked = keypointCauses(owner, smoothed);
+      return centres ? { ...tracked, causes: [...tracked.causes, ...markerCauses(centres, owner, smoothed)] } : tracked;
+    }
     case 'segments':
-      return segmentCauses(recording.athlete);
+      return segmentCauses(recording.athlete, recording.settings.trunk, record.loads.motion.trunkBend?.measured);
     case 'body mass':
       return massCauses(recording.athlete);
     case 'load':
@@ -47,5 +50,7 @@ function groupOf({ data, rig, reconstruction, record }: AnalysedRecording, group
         { recordingId: recording.id, athleteId: recording.athlete.id },
         record.loads.motion.barbell?.placedBy === null,
       );
+    case 'leg sharing':
+      return sharingCauses(record.legSharing, { recordingId: recording.id, athleteId: recording.athlete.id });
   }
 }

@@ -1,18 +1,26 @@
-import type { Athlete, Load } from '../../capture/recording.ts';
+import type { Athlete, Load, TrunkKind } from '../../capture/recording.ts';
 import {
   BODY_MASS_SD_KG,
   LOAD_SD_SHARE,
+  MEASURED_TRUNK_BEND_SHARE_SD,
   SEGMENT_CAUSES,
   SEGMENT_CENTRE_SD,
   SEGMENT_MASS_SD,
+  SHANK_FORWARD_SD_M,
+  THIGH_FORWARD_SD_M,
+  TRUNK_BEND_SHARE_SD,
   TRUNK_FORWARD_PER_SINE_SD_M,
   TRUNK_FORWARD_SD_M,
+  TRUNK_UP_PER_SINE_SD_M,
   UNTRACKED_BAR_SD_M,
 } from '../priors.ts';
 import type { Cause, GroupCauses } from './cause.ts';
 
-/** Segment parameters of this person against the table's: the athlete's own, so common to all of the athlete's recordings. */
-export function segmentCauses(athlete: Pick<Athlete, 'id'>): GroupCauses {
+/**
+ * Segment parameters of this person against the table's: the athlete's own, so common to all of the athlete's recordings. How
+ * far a trunk bends is left out where the recording says that it is straight, and surer where points of the back were seen.
+ */
+export function segmentCauses(athlete: Pick<Athlete, 'id'>, trunk: TrunkKind = 'bends', backSeen = false): GroupCauses {
   const key = (what: string) => `athlete/${athlete.id}/${what}`;
   const causes: Cause[] = SEGMENT_CAUSES.flatMap((kind): Cause[] => {
     const name = kind.replace('_', ' ');
@@ -46,13 +54,48 @@ export function segmentCauses(athlete: Pick<Athlete, 'id'>): GroupCauses {
     },
     {
       group: 'segments',
-      key: key('trunk bending'),
-      label: 'trunk that bends as it leans',
+      key: key('shoulders forward'),
+      label: 'shoulders that come forward in the lean',
       changeBody: (body, z) => {
         body.shifts.trunkForwardPerSineM += TRUNK_FORWARD_PER_SINE_SD_M * z;
       },
     },
+    {
+      group: 'segments',
+      key: key('shoulders up'),
+      label: 'shoulders that rise in the lean',
+      changeBody: (body, z) => {
+        body.shifts.trunkUpPerSineM += TRUNK_UP_PER_SINE_SD_M * z;
+      },
+    },
   );
+  causes.push(
+    {
+      group: 'segments',
+      key: key('thigh forward'),
+      label: 'centre of mass of the thigh in front of its line',
+      changeBody: (body, z) => {
+        body.shifts.thighForwardM += THIGH_FORWARD_SD_M * z;
+      },
+    },
+    {
+      group: 'segments',
+      key: key('shank forward'),
+      label: 'centre of mass of the shank in front of its line',
+      changeBody: (body, z) => {
+        body.shifts.shankForwardM += SHANK_FORWARD_SD_M * z;
+      },
+    },
+  );
+  if (trunk === 'bends')
+    causes.push({
+      group: 'segments',
+      key: key('trunk bending'),
+      label: 'how far the trunk bends as it leans',
+      changeBody: (body, z) => {
+        body.shifts.trunkBendShare += (backSeen ? MEASURED_TRUNK_BEND_SHARE_SD : TRUNK_BEND_SHARE_SD) * z;
+      },
+    });
   const withEffect = causes.filter(({ key: of }) => of !== key('centre of head'));
   return { group: 'segments', causes: withEffect, notIncluded: '' };
 }

@@ -1,5 +1,6 @@
 import type { BodyShifts } from '../../body/body-shifts.ts';
 import type { SegmentKind } from '../../body/segment-table.ts';
+import type { SharingAssumptions } from '../../mechanics/leg-sharing/assumptions.ts';
 
 /** Kinds of doubt, in the order of all tables. `noise` is drawn a frame; the others are few numbers that hold for the recording. */
 export const CAUSE_GROUPS = [
@@ -11,6 +12,7 @@ export const CAUSE_GROUPS = [
   'segments',
   'body mass',
   'load',
+  'leg sharing',
 ] as const;
 export type CauseGroup = (typeof CAUSE_GROUPS)[number];
 
@@ -23,6 +25,10 @@ export interface BodyDraw {
   readonly segmentMass: Record<SegmentKind, number>;
   readonly segmentCentre: Record<SegmentKind, number>;
   readonly shifts: { -readonly [K in keyof BodyShifts]: BodyShifts[K] };
+  /** Error of hips derived from the pelvis, metres: forward, up, outward. */
+  readonly hipRegressionM: [number, number, number];
+  /** How the legs share the floor's force. */
+  readonly sharing: { -readonly [K in keyof SharingAssumptions]: SharingAssumptions[K] };
 }
 
 /**
