@@ -52,6 +52,8 @@ export { columnName } from './lift/quantities.ts';
 export { type StartWord, startWord } from './lift/start-word.ts';
 export * from './mechanics/joint-loads.ts';
 export { jointLoads } from './mechanics/joint-loads-from-motion.ts';
+export { type SharingAssumptions, USUAL_ASSUMPTIONS } from './mechanics/leg-sharing/assumptions.ts';
+export { type LegSharing, legSharing } from './mechanics/leg-sharing/leg-sharing.ts';
 // Reconstruction: trajectories in the lab frame.
 export type * from './reconstruction/evidence.ts';
 export { type Reconstruction, reconstruct } from './reconstruction/reconstruct.ts';

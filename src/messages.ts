@@ -13,6 +13,7 @@ export * from './messages/cameras.ts';
 export * from './messages/capture.ts';
 export * from './messages/cli.ts';
 export * from './messages/clocks.ts';
+export * from './messages/force-plates.ts';
 export * from './messages/images.ts';
 export * from './messages/leg-sharing.ts';
 export * from './messages/lenses.ts';

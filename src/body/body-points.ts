@@ -1,6 +1,7 @@
 import type { Landmark } from '../capture/landmarks.ts';
-import { segmentTooLong, segmentTooShort } from '../messages/body.ts';
+import { segmentTooLong, segmentTooShort, shouldersOnAcromion } from '../messages/body.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
+import { ACROMION_ARM_RATIO, armRatio, jointBelowMarkerM, shouldersFromAcromion } from './acromion.ts';
 import { lengthLimits } from './length-limits.ts';
 import { along, bridged, type MeasuredLength, measuredLength, type PointSeries, pointSeries } from './point-series.ts';
 import type { SegmentKind } from './segment-table.ts';
@@ -35,6 +36,7 @@ export function bodyPoints(trajectories: Trajectories, file: string): BodyPoints
     for (const side of SIDES) keep(known, `${side}_${joint}`, pointSeries(trajectories, `${side}_${joint}`));
     keepMidpoint(known, `mid_${joint}`, `left_${joint}`, `right_${joint}`);
   }
+  notes.push(...putShouldersAtJoints(known, trajectories));
   refuseImplausible(known, file, 'trunk', 'trunk', 'mid_hip', 'mid_shoulder');
   for (const side of SIDES) {
     refuseImplausible(known, file, `${side} thigh`, 'thigh', `${side}_hip`, `${side}_knee`);
@@ -83,6 +85,29 @@ export function bodyPoints(trajectories: Trajectories, file: string): BodyPoints
   for (const point of ['neck_base', 'mid_back'] as const) keep(known, point, pointSeries(trajectories, point));
   keepMidpoint(known, 'mid_ear', 'left_ear', 'right_ear');
   return { frames: trajectories.frames, known, notes };
+}
+
+/** Shoulder points of a marker system that lie on the acromion are moved to the joint; says so. */
+function putShouldersAtJoints(known: Map<BodyPoint, PointSeries>, trajectories: Trajectories): readonly string[] {
+  const [midShoulder, midHip] = [known.get('mid_shoulder'), known.get('mid_hip')];
+  // Views have no markers: a detector aims at the joint, whatever length an arm comes out with.
+  if (trajectories.quality.views > 0 || !midShoulder || !midHip) return [];
+  const armOf = (side: Side) => {
+    const [shoulder, elbow, wrist] = [
+      known.get(`${side}_shoulder`),
+      pointSeries(trajectories, `${side}_elbow`),
+      pointSeries(trajectories, `${side}_wrist`),
+    ];
+    return shoulder && elbow && wrist ? { shoulder, elbow, wrist } : null;
+  };
+  const [left, right] = SIDES.map(armOf);
+  if (!left || !right) return [];
+  const ratio = armRatio([left, right]);
+  if (!(ratio > ACROMION_ARM_RATIO)) return [];
+  const moved = shouldersFromAcromion({ left, right }, midShoulder, midHip);
+  for (const side of SIDES) known.set(`${side}_shoulder`, moved[side]);
+  keepMidpoint(known, 'mid_shoulder', 'left_shoulder', 'right_shoulder');
+  return [shouldersOnAcromion(ratio, (jointBelowMarkerM(left) + jointBelowMarkerM(right)) / 2)];
 }
 
 /** Length between two points, where both are known. */

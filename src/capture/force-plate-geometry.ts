@@ -48,6 +48,21 @@ export function forcePlateSurface(corners: ArrayLike<number>): ForcePlateSurface
   return { centre, axes, halfX: lengthX / 2, halfY: lengthY / 2 };
 }
 
+/** How far a place (a triple at `from`) lies outside the rectangle, seen along its normal, in the surface's unit; 0 inside. */
+export function metresOffSurface(
+  { centre, axes, halfX, halfY }: ForcePlateSurface,
+  place: ArrayLike<number>,
+  from: number,
+): number {
+  let alongX = 0;
+  let alongY = 0;
+  for (let k = 0; k < 3; k++) {
+    alongX += axes[3 * k] * (place[from + k] - centre[k]);
+    alongY += axes[3 * k + 1] * (place[from + k] - centre[k]);
+  }
+  return Math.hypot(Math.max(0, Math.abs(alongX) - halfX), Math.max(0, Math.abs(alongY) - halfY));
+}
+
 function cross(a: ArrayLike<number>, b: ArrayLike<number>): Float64Array {
   return Float64Array.of(a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]);
 }

@@ -58,10 +58,14 @@ export function readRecordingFile(file: string, base: AnalysisSettings, ledger: 
       effortRpe: lift.effort_rpe ?? null,
     },
     load: loadOf(manifest, contents),
-    shoes: { heelHeightM: contents.shoes?.heel_height_m ?? null },
+    shoes: {
+      heelHeightM: contents.shoes?.heel_height_m ?? null,
+      ...(contents.shoes?.sole_thickness_m !== undefined && { soleThicknessM: contents.shoes.sole_thickness_m }),
+    },
     condition: contents.condition ?? {},
     source,
     forcePlates: forcePlatesOf(file, contents, source),
+    ...(contents.force_clock && { forceClock: contents.force_clock }),
     detector: contents.detector ?? null,
     segments: contents.segments ?? 'de-leva-1996',
     settings: applySettings(base, contents.settings),
@@ -187,6 +191,9 @@ function forcePlatesOf(file: string, contents: RecordingFile, source: ViewsSourc
     unit: forcePlate.unit ?? 'm',
     offsetS: forcePlate.offset_s ?? 0,
     axes,
+    ...(forcePlate.unloaded && { unloaded: { fromS: forcePlate.unloaded.from_s, toS: forcePlate.unloaded.to_s } }),
+    ...(forcePlate.corners && { corners: forcePlate.corners.flat() }),
+    ...(forcePlate.surface_height_m !== undefined && { surfaceHeightM: forcePlate.surface_height_m }),
   }));
   return [...inC3d, ...tables];
 }

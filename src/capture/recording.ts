@@ -1,3 +1,4 @@
+import type { ForcePlateSurface } from './force-plate-geometry.ts';
 import type { Landmark } from './landmarks.ts';
 
 /** One lifter, one set, filmed by all views: the checked contents of `recording.yaml`, in SI units. */
@@ -10,11 +11,14 @@ export interface Recording {
   readonly athlete: Athlete;
   readonly lift: LiftDescription;
   readonly load: Load;
-  readonly shoes: { readonly heelHeightM: number | null };
+  /** Heel above forefoot; sole under the forefoot. null = not stated. */
+  readonly shoes: { readonly heelHeightM: number | null; readonly soleThicknessM?: number | null };
   /** Free factors of the study, for instance `{ heel: 'raised' }`. */
   readonly condition: Readonly<Record<string, string | number | boolean>>;
   readonly source: ViewsSource | PointsSource;
   readonly forcePlates: readonly ForcePlateSource[];
+  /** 'estimate': the force plates' clock is shifted to agree with the movement; absent = as stated by offset_s. */
+  readonly forceClock?: 'as stated' | 'estimate';
   /** What found the points; absent or null = not stated. Chooses the table of offsets between points and joint centres. */
   readonly detector?: string | null;
   readonly segments: SegmentTableName;
@@ -136,6 +140,12 @@ export interface ForcePlateSource {
   readonly axes?: FileAxes;
   /** Absent: a CSV. */
   readonly c3d?: C3dForcePlateSource;
+  /** Of a CSV: seconds of its time_s column in which nothing stood on it; absent or null = no offset is taken off. */
+  readonly unloaded?: { readonly fromS: number; readonly toS: number } | null;
+  /** Of a CSV: four corners round the edge, `3 * corner`, in the file's unit and axes; absent or null = not stated. */
+  readonly corners?: readonly number[] | null;
+  /** Of a CSV: height of the surface along the up axis, metres; absent or null = not stated. */
+  readonly surfaceHeightM?: number | null;
 }
 
 /** How points are smoothed; the cut-off is the −3 dB point of the whole smoother with each (docs/method/derivatives.md). */
@@ -263,6 +273,10 @@ export interface ForcePlateTrack {
   /** Free moment about the vertical, N·m, positive about the upward axis; zero-filled where the file has none. */
   readonly freeMoment: Float64Array;
   readonly hasFreeMoment: boolean;
+  /** Where its surface lies, same axes as the force; absent = not stated. */
+  readonly surface?: ForcePlateSurface;
+  /** Sole between its surface and the foot, metres; absent = not stated. */
+  readonly soleThicknessM?: number;
 }
 
 /** A digest of one input file, for the provenance record. */

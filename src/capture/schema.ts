@@ -256,6 +256,28 @@ const forcePlate = z
     frame_rate_hz: forceRateHz,
     unit: unit.optional().describe('Unit of the centre of pressure, as in the column names; m when left out'),
     offset_s: offsetS,
+    unloaded: z
+      .strictObject({
+        from_s: z.number().min(-3600).max(3600).describe('Seconds of its time_s column, -3600 to 3600'),
+        to_s: z.number().min(-3600).max(3600).describe('Seconds of its time_s column, -3600 to 3600'),
+      })
+      .optional()
+      .describe('When nothing stood on it: its mean then is taken off as offset; nothing is taken off when left out'),
+    corners: z
+      .array(z.array(z.number().min(-100_000).max(100_000)).length(3))
+      .length(4)
+      .optional()
+      .describe(
+        'Its four corners one after the other round the edge, each [x, y, z] in unit and axes of the centre of pressure',
+      ),
+    surface_height_m: z
+      .number()
+      .min(-5)
+      .max(5)
+      .optional()
+      .describe(
+        'Height of its surface where the file has no column of it, metres, -5 to 5; that of the corners, else 0, when left out',
+      ),
   })
   .describe('One force plate');
 
@@ -271,6 +293,14 @@ export const recordingSchema = z
     shoes: z
       .strictObject({
         heel_height_m: z.number().min(0).max(0.1).optional().describe('Heel above forefoot, metres, 0 to 0.1'),
+        sole_thickness_m: z
+          .number()
+          .min(0)
+          .max(0.1)
+          .optional()
+          .describe(
+            'Sole under the forefoot, metres, 0 to 0.1: centres of pressure of force plates are then given at the foot',
+          ),
       })
       .optional()
       .describe('The shoes'),
@@ -292,6 +322,12 @@ export const recordingSchema = z
       .min(1)
       .optional()
       .describe('Force plates; force on the body, same axes as the points'),
+    force_clock: z
+      .enum(['as stated', 'estimate'])
+      .optional()
+      .describe(
+        'as stated: by offset_s of each force plate; estimate: all force plates shifted together so that their force agrees with the movement; as stated when left out',
+      ),
     detector: z
       .string()
       .min(1)

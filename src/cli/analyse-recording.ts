@@ -8,8 +8,13 @@ import type { MomentAxes, MomentUnit, PointsKind, RecordingData, Smoothing, Stud
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import { describeLift } from '../lift/describe-lift.ts';
 import { type GradedQuality, gradeLift } from '../lift/grade.ts';
-import type { LiftRecord } from '../lift/lift-record.ts';
-import { jointLoads } from '../mechanics/joint-loads-from-motion.ts';
+import type { LiftRecord, Repetition } from '../lift/lift-record.ts';
+import { settleForcePlates } from '../mechanics/force-plates/settle-force-plates.ts';
+import {
+  type NumberedFrames,
+  type ResidualAnalysis,
+  residualAnalysis,
+} from '../mechanics/residual/residual-analysis.ts';
 import { type Reconstruction, reconstruct } from '../reconstruction/reconstruct.ts';
 
 /** What a command line may set over the files' own settings. */
@@ -30,6 +35,8 @@ export interface Analysis {
   /** null where the points were left free. */
   readonly skeleton: SkeletonFit | null;
   readonly record: LiftRecord;
+  /** Movement against force plates; null without force plates under both feet. */
+  readonly residual: ResidualAnalysis | null;
   readonly graded: GradedQuality;
 }
 
@@ -40,16 +47,33 @@ export function analyseRecording(
   limits: readonly AcceptanceLimit[],
   overrides: Overrides = {},
 ): Analysis {
-  const { data, rig } = readRecording(file, study, overrides);
-  const reconstruction = reconstruct(data, rig);
-  const fitted = data.recording.settings.points === 'skeleton';
+  const { data: read, rig } = readRecording(file, study, overrides);
+  const reconstruction = reconstruct(read, rig);
+  const fitted = read.recording.settings.points === 'skeleton';
   const centres = markerCentres(reconstruction.smoothed);
   const points = centres?.trajectories ?? reconstruction.smoothed;
-  const skeleton = fitted ? skeletonFit(points, data.recording) : null;
-  const motion = bodyMotion(skeleton?.trajectories ?? points, data.recording);
-  const loads = jointLoads(motion, data.forcePlates, reconstruction.turn);
+  const skeleton = fitted ? skeletonFit(points, read.recording) : null;
+  const motion = bodyMotion(skeleton?.trajectories ?? points, read.recording);
+  const { forcePlates, loads } = settleForcePlates(
+    motion,
+    read.forcePlates,
+    reconstruction.turn,
+    read.recording.forceClock,
+  );
+  const data = { ...read, forcePlates };
   const record = describeLift(loads, data.recording);
-  return { data, rig, reconstruction, centres, skeleton, record, graded: gradeLift(record, limits) };
+  const residual = residualAnalysis(record.loads, record.repetitions.map(wholeOf));
+  return { data, rig, reconstruction, centres, skeleton, record, residual, graded: gradeLift(record, limits) };
+}
+
+/** All frames of a repetition. */
+function wholeOf({ number, descent, ascent, bottomFrame }: Repetition): NumberedFrames {
+  const phases = [descent, ascent].filter((phase) => phase !== null);
+  return {
+    number,
+    from: Math.min(bottomFrame, ...phases.map(({ from }) => from)),
+    to: Math.max(bottomFrame + 1, ...phases.map(({ to }) => to)),
+  };
 }
 
 /** Reads a recording with its rig, settings of the command line applied. */

@@ -161,6 +161,7 @@ function studyFiles(
     'measures.csv',
     'means.csv',
     'causes.csv',
+    'residual.csv',
     'segment-tables.csv',
     'findings.csv',
   ]) {

@@ -10,6 +10,7 @@ import { meansTable } from '../study/means-table.ts';
 import { spatialTables } from '../study/moments-table.ts';
 import type { Provenance } from '../study/provenance.ts';
 import { type QualityRecord, qualityRecord } from '../study/quality-json.ts';
+import { residualTable } from '../study/residual-table.ts';
 import { segmentTablesTable } from '../study/segment-tables.ts';
 import {
   athletesTable,
@@ -38,6 +39,7 @@ export function liftTables(analysis: UncertainAnalysis): LiftTables {
     ['measures.csv', measuresTable(record)],
     ['means.csv', meansTable(record, uncertainty)],
     ['causes.csv', causesTable(record, uncertainty)],
+    ['residual.csv', residualTable(record.recordingId, analysis.residual)],
     ['segment-tables.csv', segmentTablesTable(tableRuns(analysis))],
     ['findings.csv', findingsTable()],
     ['athletes.csv', athletesTable([data.recording])],
@@ -45,8 +47,8 @@ export function liftTables(analysis: UncertainAnalysis): LiftTables {
 }
 
 export function qualityOf(analysis: UncertainAnalysis, limits: readonly AcceptanceLimit[]): QualityRecord {
-  const { record, graded, rig, uncertainty, skeleton } = analysis;
-  return qualityRecord(record, graded, limits, rig?.quality ?? null, uncertainty, skeleton);
+  const { record, graded, rig, uncertainty, skeleton, residual } = analysis;
+  return qualityRecord(record, graded, limits, rig?.quality ?? null, uncertainty, skeleton, residual);
 }
 
 /**
@@ -86,6 +88,7 @@ export async function liftFiles(
     provenance,
     uncertainty,
     figures,
+    residual: analysis.residual,
     segmentTables: tables.get('segment-tables.csv')!,
     files: [...files.keys()],
     index,

@@ -1,6 +1,7 @@
 import type { BodyMotion, SegmentMotion } from '../body/body-motion.ts';
 import type { Landmark } from '../capture/landmarks.ts';
 import type { ForcePlateTrack } from '../capture/recording.ts';
+import { forcePlateNotes } from '../messages/force-plates.ts';
 import { GRAVITY_M_PER_S2 } from '../numerics/constants.ts';
 import { median } from '../numerics/statistics.ts';
 import { markEdgesInto } from '../reconstruction/edge-frames.ts';
@@ -8,6 +9,7 @@ import { armLoads } from './arm-loads.ts';
 import { type Cuts, cutsFromBelow, legDemands, momentsFromAbove, momentsOf } from './cut-moments.ts';
 import { forceMismatch } from './force-mismatch.ts';
 import { checkForcePlateSides } from './force-plate-sides.ts';
+import { soleHeight } from './force-plates/sole-height.ts';
 import { type GroundReaction, groundReaction } from './ground-wrench.ts';
 import type { JointLoads } from './joint-loads.ts';
 import { lumbosacralLoad } from './lumbosacral.ts';
@@ -39,7 +41,9 @@ export function jointLoads(
   const leastVerticalN = LEAST_PRESSED_SHARE * motion.bodyMassKg * GRAVITY_M_PER_S2;
   const above = motion.upperBodyKnown ? momentsFromAbove(motion) : null;
   const predicted = above?.ground.total ?? null;
-  const predictedCentre = predicted && centreOfPressure(predicted, floorM, leastVerticalN);
+  const sole = soleHeight(forcePlates);
+  const pressedM = sole ? sole.surfaceM + sole.thicknessM : floorM;
+  const predictedCentre = predicted && centreOfPressure(predicted, pressedM, leastVerticalN);
 
   const cutoffHz = forceCutoffHz(motion);
   const ground = forcePlates.length > 0 ? groundReaction(forcePlates, turn, motion, cutoffHz) : null;
@@ -59,7 +63,7 @@ export function jointLoads(
     right: momentsAt('right', measuredCuts.right),
   };
   const measured = ground?.both ?? null;
-  const measuredCentre = measured && centreOfPressure(measured, floorM, leastVerticalN);
+  const measuredCentre = measured && centreOfPressure(measured, pressedM, leastVerticalN);
 
   const centres = above && centresOfMass(motion);
   const edge = filterEdges(motion, ground);
@@ -129,14 +133,19 @@ function centresOfMass({ segments, barbell, frames }: BodyMotion): {
 }
 
 /** The trunk's cut-off: forces follow the trunk, which holds most of the mass. NaN where the points were not filtered. */
-function forceCutoffHz(motion: BodyMotion): number {
-  const { landmarks, cutoffHz } = motion.trajectories;
-  const trunk = cutoffsOf(['left_shoulder', 'right_shoulder', 'left_hip', 'right_hip']);
-  return trunk.length > 0 ? median(trunk) : Number.NaN;
+export function forceCutoffHz(motion: BodyMotion): number {
+  return medianCutoffHz(motion, ['left_shoulder', 'right_shoulder', 'left_hip', 'right_hip']);
+}
 
-  function cutoffsOf(names: readonly Landmark[]): number[] {
-    return names.map((name) => cutoffHz[landmarks.indexOf(name)] ?? Number.NaN).filter(Number.isFinite);
-  }
+/** The legs' cut-off where it is another than the force's; null where it is the same. */
+function legsCutoffHz(motion: BodyMotion, forceHz: number): number | null {
+  const legsHz = medianCutoffHz(motion, ['left_knee', 'right_knee', 'left_ankle', 'right_ankle']);
+  return Number.isFinite(legsHz) && Math.abs(legsHz - forceHz) > 0.005 ? legsHz : null;
+}
+
+function medianCutoffHz({ trajectories: { landmarks, cutoffHz } }: BodyMotion, names: readonly Landmark[]): number {
+  const known = names.map((name) => cutoffHz[landmarks.indexOf(name)] ?? Number.NaN).filter(Number.isFinite);
+  return known.length > 0 ? median(known) : Number.NaN;
 }
 
 /** 1 where a joint, or a force plate, is within its filter's memory of an end; one a frame. */
@@ -187,11 +196,13 @@ function notesOf(
   if (!ground) return notes;
   notes.push(
     Number.isFinite(cutoffHz)
-      ? `Force plates: force and moment low-passed at ${cutoffHz.toFixed(2)} Hz (zero lag), as the trunk's points, and resampled to the frames.`
+      ? forcePlateNotes.matched(cutoffHz, legsCutoffHz(motion, cutoffHz))
       : 'Force plates: resampled to the frames without a filter, as the points.',
   );
   if (forcePlates.some((forcePlate) => !forcePlate.hasFreeMoment))
-    notes.push('No free moment was recorded: it has no part in the moments about the medio-lateral axis.');
+    notes.push(
+      'No free moment was recorded: it has no part in the moments about the medio-lateral axis, but is missing from moments of a leg about the vertical and about turned axes.',
+    );
   if (!ground.both) notes.push('Only one foot is on a force plate: the total ground force was not measured.');
   if (ground.both && !ground.left && !ground.right)
     notes.push('A force plate carries both feet: no moments of one leg.');

@@ -1,6 +1,7 @@
 import type { BodyMotion } from '../body/body-motion.ts';
 import type { ArmLoad } from './arm-loads.ts';
 import type { Cuts } from './cut-moments.ts';
+import type { ForcePlateQuality } from './force-plates/force-plate-quality.ts';
 import { LOADED_JOINTS, type LoadedJoint, type MomentSeries } from './loaded-joints.ts';
 import type { LumbosacralLoad } from './lumbosacral.ts';
 import type { JointPowers, PowerBudget } from './power/joint-powers.ts';
@@ -79,5 +80,7 @@ export interface MechanicsQuality {
   readonly mismatch: ForceMismatch | null;
   /** Mean vertical force from above as a share of the system weight, 1 (should be 1 over a whole set). */
   readonly meanVerticalShare: number | null;
+  /** Clock of the force plates against the movement; absent without force plates, and in draws. */
+  readonly forcePlates?: ForcePlateQuality;
   readonly notes: readonly string[];
 }

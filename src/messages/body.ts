@@ -28,3 +28,7 @@ export const loadWithoutPlace = (file: string, totalKg: number) =>
       'State the position (front rack, high back, low back, overhead or hands), or track bar_left_end and bar_right_end.',
     { totalKg },
   );
+
+export const shouldersOnAcromion = (ratio: number, byM: number) =>
+  `The upper arms measure ${ratio.toFixed(2)} times the forearms, so the shoulder points lie on the acromion: the joints are taken ` +
+  `${(1000 * byM).toFixed(0)} mm below them, down the trunk.`;

@@ -54,7 +54,7 @@ export function residualNotes(
   }
   const { massKg, trunkUpM, trunkForwardM } = estimate;
   notes.push(
-    `The force plates would fit best with a lifter of ${massKg.value.toFixed(1)} ± ${massKg.standardUncertainty.toFixed(1)} kg (stated ${statedMassKg.toFixed(1)}) ` +
+    `The force plates would fit best with a lifter of ${massKg.value.toFixed(1)} ± ${massKg.standardUncertainty.toFixed(2)} kg (stated ${statedMassKg.toFixed(1)}) ` +
       `and the trunk's centre of mass ${millimetres(trunkUpM)} up its line and ${millimetres(trunkForwardM)} forward of where it is placed ` +
       `(± one standard uncertainty; about ${estimate.independentValues.toFixed(0)} independent values). This is not applied.`,
   );

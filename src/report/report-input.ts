@@ -4,6 +4,7 @@ import type { Recording } from '../capture/recording.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { GradedQuality } from '../lift/grade.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
+import type { ResidualAnalysis } from '../mechanics/residual/residual-analysis.ts';
 import type { Provenance } from '../study/provenance.ts';
 import type { SetMean } from '../study/set-means.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
@@ -23,6 +24,8 @@ export interface ReportInput {
   readonly figures: LiftFigures;
   /** What every segment table gives: the columns of segment-tables.csv. */
   readonly segmentTables: ColumnTable;
+  /** Movement against force plates; null without plates under both feet. */
+  readonly residual: ResidualAnalysis | null;
   /** Names of the files written beside the report, from its own folder: they become links. */
   readonly files: readonly string[];
   /** Where the index of the study is, from the report's own folder; null for a single recording. */

@@ -7,6 +7,7 @@ import { digitsText } from './numbers.ts';
 import { type Column, dataTable, list } from './page.ts';
 import { powerPart, segmentTablesPart } from './power-part.ts';
 import type { ReportContent } from './report-input.ts';
+import { residualPart } from './residual-part.ts';
 import { scienceHeading } from './wording.ts';
 import * as say from './wording-science.ts';
 
@@ -30,6 +31,7 @@ ${folded(say.segmentsHeading(), segmentTable(record))}
 ${folded(say.tablesHeading(), segmentTablesPart(input))}
 ${folded(say.landmarksHeading(), landmarkTable(record))}
 ${mismatch(record)}
+${folded(say.residualHeading(), residualPart(input))}
 ${stageNotes(input)}
 ${folded(
   say.inputsHeading(),
@@ -106,11 +108,17 @@ function segmentTable({ loads }: LiftRecord): Html {
       segment.replaceAll('_', ' '),
       cell(massKg, 4),
       cell(lengthM),
-      cell(lengthVariation === null ? null : 100 * lengthVariation, 2),
+      variationCell(lengthVariation),
       placedBy ?? say.measuredPoints(),
     ]),
     say.segmentsHeading(),
   );
+}
+
+/** Per cent; limbs held at constant length show rounding only. */
+function variationCell(variation: number | null): string {
+  if (variation === null || !Number.isFinite(variation)) return '';
+  return 100 * variation < 0.01 ? '< 0.01' : digitsText(100 * variation, 2);
 }
 
 function landmarkTable({ loads }: LiftRecord): Html {

@@ -73,7 +73,7 @@ export const notCounted = (causes: readonly CauseGroup[]) =>
 export const notCountedBriefly = (causes: readonly CauseGroup[]) =>
   causes.length === 0 ? '' : `Not counted: ${join(causes.map((cause) => NOT_COUNTED[cause]))}.`;
 export const alwaysOutside = () =>
-  'Never counted: that the model itself is a simple one (stiff body parts, a straight trunk), and what a lifter does differently on another day.';
+  'Never counted: that the model itself is a simple one (stiff body parts, a trunk that bends as the mean of other people does), and what a lifter does differently on another day.';
 
 export const noInterval = () => '(interval unknown)';
 export const intervalUnknown = (title: string, reason: string) =>

@@ -2,6 +2,7 @@ import type { RigQuality } from '../cameras/rig.ts';
 import { type Recording, type Smoothing, type SmoothingMethod, smoothingMethod } from '../capture/recording.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import type { ForceMismatch, PowerBalanceQuality } from '../mechanics/joint-loads.ts';
+import { numberText } from '../study/shown.ts';
 import { digitsText } from './numbers.ts';
 
 /* What the last part of the report says: for readers who want to know how the numbers came about. */
@@ -13,14 +14,21 @@ export function assumptions(record: LiftRecord): string[] {
     'Net internal moments of inverse dynamics (Newton–Euler): what all muscles and passive tissue around a joint give together. Muscles working against each other do not show, and no force in a bone or ligament follows from it.',
     ...(primary === 'above'
       ? [
-          'Moments are summed from the bar and head downward; both legs are cut at once about the point midway between left and right joints. Without force plates nothing is said about one leg.',
+          'Moments are summed from the bar and head downward; both legs are cut at once about the point midway between left and right joints.',
+        ]
+      : []),
+    ...(record.legSharing
+      ? [
+          `Numbers of one leg called “shared” rest on an assumption: the floor’s force is shared between the feet (${record.legSharing.choice}). Only force plates measure it.`,
         ]
       : []),
     ...(primary === 'below'
       ? ['Moments are summed from the measured floor forces upward, filtered like the movement.']
       : []),
     ...(primary === 'none' ? ['No moments: they need head, trunk and arms, or force plates.'] : []),
-    'The trunk is one straight body from mid-hip to mid-shoulder. With shoulders drawn forward under a bar this puts the upper body too far ahead as the lifter leans.',
+    motion.trunkBend
+      ? 'The trunk’s mass follows a spine that bends as the lifter leans and shoulders that move on the chest, by published means of other people; how far this lifter may differ is a cause of doubt (segments).'
+      : 'The trunk is one straight body from mid-hip to mid-shoulder. With shoulders drawn forward under a bar this puts the upper body too far ahead as the lifter leans.',
     'Keypoints called hip and shoulder are not joint centres; their offsets differ with the side they are seen from. As far as they are not corrected they are a cause of doubt (points against joints).',
     'Deep in the squat thigh and calf touch (beyond about 120–130° of knee flexion): the net knee moment is then not all muscle.',
     `Segment masses and centres from the table ${motion.table}, which was made from other people.${motion.sex === 'unknown' ? ' Sex is not stated: see the notes for what the other table would give.' : ''}`,
@@ -68,6 +76,14 @@ export function settingRows(
     ['input', recording.source.kind === 'views' ? `${quality.views} views` : '3D points'],
     ['force plates', String(recording.forcePlates.length)],
     ['moments', { above: 'from above', below: 'from below', none: 'none' }[record.loads.primary]],
+    [
+      'one leg',
+      recording.settings.legSharing === 'none'
+        ? 'not given without force plates'
+        : `shared: ${recording.settings.legSharing}`,
+    ],
+    ['trunk', recording.settings.trunk],
+    ['moments.csv', `axes: ${recording.settings.momentAxes}; unit: ${recording.settings.momentUnit}`],
     ['heading turned by', `${digitsText(quality.headingDeg)}°`],
     ['floor', quality.floor],
     ['segment table', motion.table],
@@ -100,6 +116,20 @@ export const mismatchRows = (found: ForceMismatch): [name: string, value: number
   ['ankle moment, root mean square difference', found.ankleMomentRmsNm, 'N·m'],
   ['frames compared', found.framesCompared, ''],
 ];
+
+export const residualHeading = () => 'What the force plates leave over, by trunk lean';
+export const residualColumns = () =>
+  [
+    'trunk lean',
+    'frames',
+    'vertical force (% body weight)',
+    'moment about mid-hip (N·m)',
+    'centre of pressure forward (mm)',
+  ] as const;
+export const leanRange = (fromDeg: number, toDeg: number) =>
+  fromDeg < 0 ? `below ${toDeg}°` : toDeg >= 100 ? `${fromDeg}° and more` : `${fromDeg} to ${toDeg}°`;
+export const meanAndRms = ({ mean, rms }: { readonly mean: number; readonly rms: number }, decimals: number) =>
+  `mean ${numberText(mean, decimals)}, rms ${numberText(rms, decimals)}`;
 
 export const powerHeading = () => 'Work, power and impulse';
 export const powerColumns = () => ['mean of the full repetitions', 'hips', 'knees', 'ankles', 'bar'] as const;
@@ -153,6 +183,7 @@ export const FILE_WORDS: Readonly<Record<string, string>> = {
   'frames.csv': 'every quantity, one row a frame',
   'moments.csv': 'moments of every joint in three dimensions, one row a frame',
   'moment-axes.csv': 'axis, sign, unit and origin of every column of moments.csv',
+  'residual.csv': 'movement against force plates: what is left over',
   'segment-tables.csv': 'what the other segment tables would give',
   'curves.csv': 'values across depth, one row a point',
   'repetitions.csv': 'one row a repetition',

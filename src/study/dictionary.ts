@@ -17,6 +17,7 @@ import {
 } from './dictionary-columns.ts';
 import { causes, comparisons, means } from './dictionary-doubt.ts';
 import { MOMENT_COLUMN, momentAxesEntry, spatialMomentsEntry } from './dictionary-moments.ts';
+import { residualEntry } from './dictionary-residual.ts';
 import { segmentTablesEntry } from './dictionary-segments.ts';
 import { FRAME_QUANTITIES } from './frame-quantities.ts';
 
@@ -200,6 +201,7 @@ export const TABLES: readonly TableEntry[] = [
   means,
   causes,
   comparisons,
+  residualEntry,
   segmentTablesEntry,
   findings,
   athletes,

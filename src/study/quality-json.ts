@@ -3,6 +3,7 @@ import type { RigQuality } from '../cameras/rig.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { GradedQuality } from '../lift/grade.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
+import type { ResidualAnalysis } from '../mechanics/residual/residual-analysis.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 
 /** `quality.json` of a recording: the grade with its limits, then what every stage says of its own result. */
@@ -30,6 +31,8 @@ export interface QualityRecord {
   readonly lift: LiftRecord['quality'];
   /** null where the points were left free. */
   readonly skeleton: SkeletonQuality | null;
+  /** Movement against force plates; null without force plates under both feet. */
+  readonly residual: Pick<ResidualAnalysis, 'overall' | 'recommended' | 'estimate' | 'notes'> | null;
   /** What the intervals hold and what they do not; null where they were switched off. */
   readonly intervals: {
     readonly causes: readonly { readonly cause: string; readonly unknowns: number; readonly not_included: string }[];
@@ -47,6 +50,7 @@ export function qualityRecord(
   rig: RigQuality | null,
   uncertainty: LiftUncertainty | null = null,
   skeleton: SkeletonFit | null = null,
+  residual: ResidualAnalysis | null = null,
 ): QualityRecord {
   return {
     recording_id: record.recordingId,
@@ -62,6 +66,12 @@ export function qualityRecord(
     leg_sharing: record.legSharing?.quality ?? null,
     lift: record.quality,
     skeleton: skeleton?.quality ?? null,
+    residual: residual && {
+      overall: residual.overall,
+      recommended: residual.recommended,
+      estimate: residual.estimate,
+      notes: residual.notes,
+    },
     intervals: uncertainty && {
       causes: uncertainty.groups.map(({ group, causes, notIncluded }) => ({
         cause: group,

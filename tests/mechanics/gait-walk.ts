@@ -5,11 +5,18 @@ import type { Landmark } from '../../src/capture/landmarks.ts';
 import type { Recording, Smoothing } from '../../src/capture/recording.ts';
 import { type Cuts, cutsFromBelow, legDemands, momentsFromAbove } from '../../src/mechanics/cut-moments.ts';
 import { centreOfPressure, type Wrench, zeroWrench } from '../../src/mechanics/wrench.ts';
+import { zeroLagLowPass } from '../../src/numerics/butterworth.ts';
+import { GRAVITY_M_PER_S2 } from '../../src/numerics/constants.ts';
+import { cubicSpline } from '../../src/numerics/interpolation.ts';
+import { correlation, mean, rms } from '../../src/numerics/statistics.ts';
 import { smooth } from '../../src/reconstruction/smooth.ts';
 import type { Trajectories } from '../../src/reconstruction/trajectories.ts';
 import { makeRecording, makeTrajectories } from '../body/made-lifter.ts';
 
-/** The markers each landmark is the mean of. A shoulder: acromion and the marks before and behind it, about 4.5 cm below the skin of the first. */
+/**
+ * The markers each landmark is the mean of. A shoulder: the acromion and the marks before and behind it, 4.5 cm below the
+ * first. Ears stand for the marks on the head above them; `big_toe` and `small_toe` are the joints of the toes, not their tips.
+ */
 const MARKERS: Readonly<Partial<Record<Landmark, readonly string[]>>> = {
   left_ear: ['HEADL'],
   right_ear: ['HEADR'],
@@ -45,6 +52,7 @@ export const WALK_MARKERS: readonly string[] = Object.values(MARKERS).flat();
 /** A table of numbers: names of its columns and their values. */
 export interface Table {
   readonly rows: number;
+  has(name: string): boolean;
   column(name: string): Float64Array;
 }
 
@@ -55,6 +63,7 @@ export function tableOf(text: string, unit = 1): Table {
   const rows = lines.map((line) => line.split(',').map(Number));
   return {
     rows: rows.length,
+    has: (name) => names.includes(name),
     column: (name) => {
       const k = names.indexOf(name);
       if (k < 0) throw new RangeError(`no column ${name}`);
@@ -70,7 +79,8 @@ export interface WalkOptions {
 }
 
 /** Legs and trunk alike: a step has its own rhythm in both, and the force follows the trunk. */
-export const AT_6_HZ: Smoothing = { kind: 'fixed', legsHz: 6, trunkHz: 6, barHz: 6 };
+const CUTOFF_HZ = 6;
+export const AT_6_HZ: Smoothing = { kind: 'fixed', legsHz: CUTOFF_HZ, trunkHz: CUTOFF_HZ, barHz: CUTOFF_HZ };
 
 /**
  * The walker as the product sees a lifter: markers (walking along −x, up +z, so that right is +y), turned to lab axes, smoothed, joint
@@ -85,9 +95,9 @@ export function walkerMotion(
   const landmarks = Object.keys(MARKERS) as Landmark[];
   const columns = landmarks.map((landmark) => {
     const of = (axis: string) => MARKERS[landmark]!.map((marker) => markers.column(`${marker}_${axis}`));
-    const mean = (all: readonly Float64Array[], f: number) => all.reduce((sum, one) => sum + one[f], 0) / all.length;
+    const middle = (all: readonly Float64Array[], f: number) => mean(all.map((one) => one[f]));
     const [x, y, z] = [of('x'), of('y'), of('z')];
-    return (f: number) => [-mean(x, f), mean(z, f), mean(y, f)] as const;
+    return (f: number) => [-middle(x, f), middle(z, f), middle(y, f)] as const;
   });
   const raw = makeTrajectories(
     markers.rows,
@@ -126,8 +136,8 @@ export interface Steps {
 }
 
 /**
- * Heel strike where the heel is farthest ahead of the pelvis (midway between both PSIS), toe-off where the big toe is farthest behind it: Zeni JA, Richards JG, Higginson JS
- * (2008) Gait Posture 27:710–714. Turning points whose neighbours within `halfWidth` frames all lie lower.
+ * Heel strike where the heel is farthest ahead of the pelvis (midway between both PSIS), toe-off where the big toe is farthest
+ * behind it: Zeni JA, Richards JG, Higginson JS (2008) Gait Posture 27:710–714. Turning points whose neighbours within `halfWidth` frames all lie lower.
  */
 export function stepsOf(motion: BodyMotion, side: 'left' | 'right', halfWidth: number): Steps {
   const ahead = (name: Landmark) => {
@@ -205,4 +215,79 @@ export function legCuts(motion: BodyMotion, ground: Wrench, support: Uint8Array)
     return cutsFromBelow(motion, demands, out, side);
   };
   return { left: under('left'), right: under('right') };
+}
+
+/**
+ * Frames at either end of a single support in which the smoothed force still holds much of the other foot's: half of the
+ * filter's rise time, 0.35 / 6 Hz / 2.
+ */
+export function marginFrames(frameRateHz: number): number {
+  return Math.round((frameRateHz * 0.35) / CUTOFF_HZ / 2);
+}
+
+/** Centre of mass of the body, `3 * frame`, metres. */
+export function centresOfMass({ segments, frames }: BodyMotion): Float64Array {
+  const out = new Float64Array(3 * frames);
+  const massKg = segments.reduce((sum, segment) => sum + segment.massKg, 0);
+  for (const segment of segments)
+    for (let i = 0; i < out.length; i++) out[i] += (segment.massKg / massKg) * segment.centre[i];
+  return out;
+}
+
+/**
+ * The force given instead of the wrench's own, with the same moment about the body's centre of mass: acceleration as
+ * measured, rotation as seen.
+ */
+export function forceAtMass(wrench: Wrench, centre: Float64Array, force: Float64Array): Wrench {
+  const out: Wrench = { force: force.slice(), moment: wrench.moment.slice() };
+  for (let i = 0; i < force.length; i += 3) {
+    const [x, y, z] = [centre[i], centre[i + 1], centre[i + 2]];
+    const [fx, fy, fz] = [0, 1, 2].map((k) => force[i + k] - wrench.force[i + k]);
+    out.moment[i] += y * fz - z * fy;
+    out.moment[i + 1] += z * fx - x * fz;
+    out.moment[i + 2] += x * fy - y * fx;
+  }
+  return out;
+}
+
+/** Measured force at the frames, lab axes, `3 * frame`, N, low-passed like the points; columns Fx Fy Fz (or fx fy fz) and t_s. */
+export function forceAtFrames(force: Table, rateHz: number, motion: BodyMotion, cutoffHz: number): Float64Array {
+  const name = (axis: string) => (force.has(`F${axis}`) ? `F${axis}` : `f${axis}`);
+  const time = force.column('t_s');
+  const [x, y, z] = ['x', 'y', 'z'].map((axis) =>
+    cubicSpline(time, zeroLagLowPass(force.column(name(axis)), rateHz, cutoffHz)),
+  );
+  const out = new Float64Array(3 * motion.frames);
+  for (let f = 0; f < motion.frames; f++) {
+    const at = Math.min(motion.startS + f / motion.frameRateHz, time[time.length - 1]);
+    out.set([-x(at), z(at), y(at)], 3 * f);
+  }
+  return out;
+}
+
+/** Agreement of one axis of two forces. */
+export interface Agreement {
+  readonly axis: 'forward' | 'up' | 'right';
+  readonly r: number;
+  readonly rmsPct: number;
+  readonly meanN: number;
+}
+
+/** Force from above against measured, from `fromS` on and away from the filter's edges (1 / cut-off). */
+export function agreement(
+  motion: BodyMotion,
+  above: Float64Array,
+  measured: Float64Array,
+  cutoffHz: number,
+  fromS: number,
+): Agreement[] {
+  const edge = Math.ceil(motion.frameRateHz / cutoffHz);
+  const first = Math.max(edge, Math.round((fromS - motion.startS) * motion.frameRateHz));
+  return (['forward', 'up', 'right'] as const).map((axis, k) => {
+    const frames = Array.from({ length: motion.frames - edge - first }, (_, f) => 3 * (first + f) + k);
+    const [a, b] = [frames.map((i) => above[i]), frames.map((i) => measured[i])];
+    const apart = a.map((value, f) => value - b[f]);
+    const weightN = motion.bodyMassKg * GRAVITY_M_PER_S2;
+    return { axis, r: correlation(a, b), rmsPct: (100 * rms(apart)) / weightN, meanN: mean(apart) };
+  });
 }

@@ -7,6 +7,7 @@ import type { JointLoads } from '../../src/mechanics/joint-loads.ts';
 import { jointLoads } from '../../src/mechanics/joint-loads-from-motion.ts';
 import { bodyEstimate, CREDIBLE_MASS_SHARE } from '../../src/mechanics/residual/body-estimate.ts';
 import { framesPerIndependentValue } from '../../src/mechanics/residual/correlated-count.ts';
+import { fusedMoments } from '../../src/mechanics/residual/fused-moments.ts';
 import { residualAnalysis } from '../../src/mechanics/residual/residual-analysis.ts';
 import { residualSeries } from '../../src/mechanics/residual/residual-series.ts';
 import { centreOfPressure, copyWrench, type Wrench } from '../../src/mechanics/wrench.ts';
@@ -209,6 +210,40 @@ describe('the body the force plates would fit', () => {
     const [free, held] = [bodyEstimate(loads, series)!, bodyEstimate(loads, series, { trunkUpSdM: 0.01 })!];
     expect(Math.abs(held.trunkUpM.value)).toBeLessThan(Math.abs(free.trunkUpM.value));
     expect(held.trunkUpM.standardUncertainty).toBeLessThan(0.01);
+  });
+});
+
+describe('both ways as one', () => {
+  const motion = motionAt(100, 2);
+  const above = jointLoads(motion, [], NO_TURN);
+  const truth = jointLoads(otherBody(motion, 1, -0.05, 0), [], NO_TURN);
+  const loads = { ...above, fromBelow: { both: truth.fromAbove, left: null, right: null } };
+  const even = { hip: 10, knee: 10, ankle: 10 };
+
+  test('weights are the inverse variances', () => {
+    const found = fusedMoments(loads, { hip: 20, knee: 10, ankle: 30 }, even)!;
+    const frame = 60;
+    const [x, y] = [above.fromAbove!.hip.total[frame], truth.fromAbove!.hip.total[frame]];
+    // 1/400 and 1/100: a fifth and four fifths.
+    expectClose(found.moments.hip[frame], 0.2 * x + 0.8 * y, 1e-10, 'hip, N·m');
+    expectClose(found.doubt.hip, Math.sqrt(80), 1e-12, 'its standard deviation');
+    expect(found.fromAboveShare.knee).toBe(0.5);
+  });
+
+  test('a ground that is taken as true leaves the whole residual to the trunk: all joints agree with one ground', () => {
+    const found = fusedMoments(loads, even, { hip: 0, knee: 0, ankle: 0 })!;
+    for (const joint of ['hip', 'knee', 'ankle'] as const)
+      expect(found.moments[joint]).toEqual(truth.fromAbove![joint].total);
+  });
+
+  test('where one way is not known, the other; both exact is refused', () => {
+    const gap = truth.fromAbove!.hip.total.slice();
+    gap[60] = Number.NaN;
+    const both = { ...truth.fromAbove!, hip: { ...truth.fromAbove!.hip, total: gap } };
+    const found = fusedMoments({ ...loads, fromBelow: { both, left: null, right: null } }, even, even)!;
+    expect(found.moments.hip[60]).toBe(above.fromAbove!.hip.total[60]);
+    expect(() => fusedMoments(loads, { hip: 0, knee: 1, ankle: 1 }, { hip: 0, knee: 1, ankle: 1 })).toThrow(RangeError);
+    expect(fusedMoments(above, even, even)).toBeNull();
   });
 });
 

@@ -49,6 +49,7 @@ async function report(
     provenance,
     uncertainty,
     figures: await liftFigures(record, uncertainty),
+    residual: null,
     segmentTables: segmentTablesTable([
       { segments: 'de-leva-1996', used: true, record },
       {

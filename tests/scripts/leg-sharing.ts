@@ -6,7 +6,8 @@
  * FOLDER as for deadlift.ts; the data carry no licence, so they are not part of this project. Points and forces are low-passed at
  * 3 Hz. Prints, over the frames that are loaded and no edge of a filter: how far the vertical share lies from the measured one,
  * beside that of equal halves; the moments of each leg against those from its own force plate; and the same with the measured
- * total shared instead of the predicted one, which leaves the error of the sharing alone.
+ * total shared instead of the predicted one, which leaves the error of the sharing alone; what the assumptions are off; and whether
+ * the intervals of measures hold what the force plates say.
  */
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -14,6 +15,7 @@ import { join, relative } from 'node:path';
 import { bodyMotion } from '../../src/body/body-motion-from-trajectories.ts';
 import { skeletonFit } from '../../src/body/skeleton/skeleton-fit.ts';
 import { loadRecording } from '../../src/capture/load-recording.ts';
+import { describeLift } from '../../src/lift/describe-lift.ts';
 import { cutsFromBelow, legDemands } from '../../src/mechanics/cut-moments.ts';
 import { groundReaction } from '../../src/mechanics/ground-wrench.ts';
 import type { JointLoads } from '../../src/mechanics/joint-loads.ts';
@@ -24,6 +26,7 @@ import { type LegSharing, legSharing } from '../../src/mechanics/leg-sharing/leg
 import { copyWrench, type Wrench } from '../../src/mechanics/wrench.ts';
 import { mean, rms, standardDeviation } from '../../src/numerics/statistics.ts';
 import { reconstruct } from '../../src/reconstruction/reconstruct.ts';
+import { liftUncertainty } from '../../src/uncertainty/lift-uncertainty.ts';
 
 const [folder] = process.argv.slice(2);
 if (!folder) {
@@ -35,7 +38,7 @@ const CUTOFF_HZ = 3;
 const SIDES = ['left', 'right'] as const;
 const JOINTS = ['hip', 'knee', 'ankle'] as const;
 
-const { loads, measured } = readLift();
+const { loads, measured, analysed } = readLift();
 const { motion } = loads;
 const frames = framesLoaded();
 const shareMeasured = (frame: number) => measured.left.force[3 * frame + 1] / total(measured).force[3 * frame + 1];
@@ -104,6 +107,28 @@ tell(
   (f) => 1000 * (loads.centreOfPressure![3 * f + 2] - loads.measuredCentreOfPressure![3 * f + 2]),
 );
 
+console.log('\nMeasures of each leg with their 95 % intervals, against the force plates at the same frames:');
+const { record } = liftUncertainty(analysed, { mode: 'linear', draws: 0, seed: 1, curves: false });
+const legs = loads.fromBelow!;
+const apart = (joint: 'hip' | 'knee', f: number) => legs.left![joint].total[f] - legs.right![joint].total[f];
+for (const [name, truthAt] of [
+  ['vertical_share_left', shareMeasured],
+  ['hip_moment_shared_left_minus_right', (f: number) => apart('hip', f)],
+  ['knee_moment_shared_left_minus_right', (f: number) => apart('knee', f)],
+] as const) {
+  const found = record.measures.filter(
+    ({ measure, at, reason }) => measure === name && reason === '' && /bottom|start|descent|ascent/.test(at),
+  );
+  const held = found.filter(
+    ({ lower, upper, frameFirst }) => lower <= truthAt(frameFirst) && truthAt(frameFirst) <= upper,
+  );
+  console.log(`  ${name}: ${held.length} of ${found.length} intervals hold what the force plates say`);
+  for (const { repetition, at, value, lower, upper, frameFirst } of found.filter((one) => one.at === 'bottom'))
+    console.log(
+      `    ${repetition} ${at}: ${value.toFixed(3)} (${lower.toFixed(3)} to ${upper.toFixed(3)}), measured ${truthAt(frameFirst).toFixed(3)}`,
+    );
+}
+
 function say(what: string, shareOf: (frame: number) => number): void {
   const differences = frames.map((frame) => shareOf(frame) - shareMeasured(frame));
   console.log(
@@ -171,12 +196,15 @@ settings: { smoothing: { cutoff_hz: ${CUTOFF_HZ} } }
 `,
     );
     const data = loadRecording(join(out, 'recording.yaml'));
-    const { smoothed, turn } = reconstruct(data, null);
-    const body = bodyMotion(skeletonFit(smoothed, data.recording).trajectories, data.recording);
+    const reconstruction = reconstruct(data, null);
+    const { smoothed, turn } = reconstruction;
+    const skeleton = skeletonFit(smoothed, data.recording);
+    const body = bodyMotion(skeleton.trajectories, data.recording);
     const found = jointLoads(body, data.forcePlates, turn);
     const { left, right } = groundReaction(data.forcePlates, turn, body, CUTOFF_HZ);
     if (!left || !right) throw new Error('a force plate under each foot is needed');
-    return { loads: found, measured: { left, right } };
+    const analysed = { data, rig: null, reconstruction, skeleton, record: describeLift(found, data.recording) };
+    return { loads: found, measured: { left, right }, analysed };
   } finally {
     rmSync(out, { recursive: true, force: true });
   }

@@ -8,6 +8,7 @@ import { TABLES } from '../../src/study/dictionary.ts';
 import { FRAME_QUANTITIES } from '../../src/study/frame-quantities.ts';
 import { MEAN_COLUMNS } from '../../src/study/means-table.ts';
 import { MOMENT_AXES_COLUMNS } from '../../src/study/moments-table.ts';
+import { RESIDUAL_COLUMNS } from '../../src/study/residual-table.ts';
 import { SEGMENT_TABLE_COLUMNS } from '../../src/study/segment-tables.ts';
 import {
   ATHLETE_COLUMNS,
@@ -28,6 +29,7 @@ describe('the dictionary', () => {
 
   test.each([
     ['moment-axes.csv', MOMENT_AXES_COLUMNS],
+    ['residual.csv', RESIDUAL_COLUMNS],
     ['segment-tables.csv', SEGMENT_TABLE_COLUMNS],
     ['curves.csv', CURVE_COLUMNS],
     ['repetitions.csv', REPETITION_COLUMNS],

@@ -14,6 +14,10 @@ export interface MarkerOptions {
   readonly startS?: number;
   /** Its last moment on that clock; left out: the end of the lift. */
   readonly endS?: number;
+  /** How much less than true the force plates' offset_s is stated, seconds. */
+  readonly forceLateS?: number;
+  /** Lines added to recording.yaml. */
+  readonly lines?: readonly string[];
   readonly id?: string;
   readonly athleteId?: string;
 }
@@ -22,7 +26,8 @@ export const MARKER_RATE_HZ = 100;
 
 /** Writes FOLDER/recording.yaml, points.csv.gz and force plates; returns the path of the recording file. */
 export function writeMeasuredByMarkers(folder: string, demoId: string, options: MarkerOptions = {}): string {
-  const { noiseM = 0.001, startS = 0, id = demoId } = options;
+  const { noiseM = 0.001, startS = 0, forceLateS = 0, lines = [], id = demoId } = options;
+  const forceOffsetS = Number((-startS - forceLateS).toFixed(6));
   const recorded = demoRecording(demoId);
   const lift = demoLift(demoId);
   const { massKg, sex } = recorded.build;
@@ -48,9 +53,9 @@ lift: { kind: front squat, set: 1 }
 load: { total_kg: ${equipment.loadKg}, bar: { position: front rack, length_m: ${equipment.barLengthM}, mass_kg: ${equipment.barMassKg} } }
 landmarks_3d: { file: points.csv.gz, frame_rate_hz: ${MARKER_RATE_HZ}, unit: m, axes: { forward: "+x", up: "+y" }, sd_m: ${noiseM} }
 force_plates:
-  - { file: force-left.csv.gz, foot: left, frame_rate_hz: ${FORCE_RATE_HZ}, unit: m, offset_s: ${-startS} }
-  - { file: force-right.csv.gz, foot: right, frame_rate_hz: ${FORCE_RATE_HZ}, unit: m, offset_s: ${-startS} }
-`;
+  - { file: force-left.csv.gz, foot: left, frame_rate_hz: ${FORCE_RATE_HZ}, unit: m, offset_s: ${forceOffsetS} }
+  - { file: force-right.csv.gz, foot: right, frame_rate_hz: ${FORCE_RATE_HZ}, unit: m, offset_s: ${forceOffsetS} }
+${lines.map((line) => `${line}\n`).join('')}`;
   const files = [
     { path: 'recording.yaml', text: recording },
     { path: 'points.csv.gz', text: `${rows.join('\n')}\n` },

@@ -11,7 +11,8 @@ import {
 } from '../../messages/c3d.ts';
 import { labFromFile, metresPer, turnTriplesInPlace } from '../axes.ts';
 import { LOADED_N, MOST_FORCE_N } from '../force-plate-csv.ts';
-import { pressurePointInto } from '../force-plate-geometry.ts';
+import { type ForcePlateSurface, pressurePointInto } from '../force-plate-geometry.ts';
+import { MOST_OFFSET_N, MOST_OFFSET_SD_N } from '../force-plate-offset.ts';
 import type { ForcePlateSource, ForcePlateTrack, LengthUnit } from '../recording.ts';
 import { MOST_FRAMES } from '../tidy-samples.ts';
 import type { C3dFile } from './c3d-file.ts';
@@ -20,12 +21,6 @@ import { type PlatformWrench, platformWrench, type UnloadedSamples } from './pla
 
 /** How far outside the surface the centre of pressure may lie, metres, median under load: a wrong unit is 1000 times off (common practice, no source). */
 export const FARTHEST_OFF_M = 0.1;
-
-/** More vertical force in the unloaded stretch is somebody who stands there, N; piezoelectric drift reaches 200 N, downward as a rule (common practice, no source). */
-export const MOST_OFFSET_N = 250;
-
-/** More scatter there is somebody who moves, N (common practice, no source). */
-export const MOST_OFFSET_SD_N = 10;
 
 /** Most samples of one force plate: those of the longest recording at the highest rate of a CSV. */
 const MOST_SAMPLES = 100 * MOST_FRAMES;
@@ -82,10 +77,22 @@ export function forcePlateFromC3d(
     centreOfPressure,
     freeMoment,
     hasFreeMoment: true,
+    surface: surfaceInLab(platform, turn, metresPer(unit)),
   };
 }
 
 const UP = [0, 1, 0] as const;
+
+/** The surface in lab axes, metres. */
+function surfaceInLab({ surface }: ForcePlatform, turn: Float64Array, metres: number): ForcePlateSurface {
+  const centre = surface.centre.slice();
+  turnTriplesInPlace(centre, turn, metres);
+  const axes = new Float64Array(9);
+  for (let row = 0; row < 3; row++)
+    for (let column = 0; column < 3; column++)
+      for (let k = 0; k < 3; k++) axes[3 * row + column] += turn[3 * row + k] * surface.axes[3 * k + column];
+  return { centre, axes, halfX: surface.halfX * metres, halfY: surface.halfY * metres };
+}
 
 /** How far a place, from the middle of the surface and in lab axes, lies outside its rectangle, metres; 0 inside. */
 function offSurface(
