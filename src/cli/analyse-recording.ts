@@ -54,13 +54,15 @@ export function analyseRecording(
   const points = centres?.trajectories ?? reconstruction.smoothed;
   const skeleton = fitted ? skeletonFit(points, read.recording) : null;
   const motion = bodyMotion(skeleton?.trajectories ?? points, read.recording);
-  const { forcePlates, loads } = settleForcePlates(
+  const { forcePlates, loads: settled } = settleForcePlates(
     motion,
     read.forcePlates,
     reconstruction.turn,
     read.recording.forceClock,
   );
   const data = { ...read, forcePlates };
+  const { quality } = settled;
+  const loads = { ...settled, quality: { ...quality, notes: [...(read.notes ?? []), ...quality.notes] } };
   const record = describeLift(loads, data.recording);
   const residual = residualAnalysis(record.loads, record.repetitions.map(wholeOf));
   return { data, rig, reconstruction, centres, skeleton, record, residual, graded: gradeLift(record, limits) };

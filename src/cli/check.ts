@@ -55,7 +55,7 @@ function checkStudy(file: string): CheckResult {
 function recordingText(file: string, study?: Study): string {
   const { data, rig } = readRecording(file, study);
   const able = abilities(data);
-  const lines = [...abilityLines(file, able)];
+  const lines = [...abilityLines(file, able), ...(data.notes ?? []).map((note) => `Note: ${note}`)];
   if (data.points !== null || (data.tracks?.length ?? 0) > 1) {
     const reconstruction = reconstruct(data, rig);
     const { quality } = reconstruction.smoothed;

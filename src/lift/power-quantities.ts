@@ -23,6 +23,15 @@ export function powerQuantities({ powers, frames }: JointLoads): FrameQuantity[]
       ...legs.map((side) => watts(`${joint}_power`, side, powers[side]?.joints[joint], needsForcePlates())),
     ]),
     watts('bar_power', null, powers.both?.bar, powers.both ? needsBar() : needsUpperBody()),
-    watts('energy_rate', null, powers.both?.energyRate, needsUpperBody()),
+    {
+      quantity: 'energy_rate',
+      side: null,
+      unit: 'w',
+      // Made when it is read: draws never read it.
+      get values() {
+        return powers.both?.rest.energyRate ?? unknown();
+      },
+      reason: powers.both ? undefined : needsUpperBody(),
+    },
   ];
 }

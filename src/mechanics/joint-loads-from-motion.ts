@@ -101,7 +101,10 @@ export function jointLoads(
     measuredForce: measured?.force ?? null,
     measuredCentreOfPressure: measuredCentre,
     quality: {
-      powerBalance: budget && powerBalanceQuality(budget, edge),
+      // Asked for once a recording, never by draws.
+      get powerBalance() {
+        return budget && powerBalanceQuality(budget, edge);
+      },
       mismatch,
       meanVerticalShare: predicted && meanVerticalShare(predicted.force, motion, edge),
       notes: notesOf(motion, forcePlates, ground, cutoffHz, primary, measured),

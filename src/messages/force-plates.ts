@@ -61,23 +61,25 @@ export const forceClockUnknown = (why: string) =>
     { why },
   );
 
+/** Notes go into results, which must not change with the folder they are made in: the name alone. */
+const nameOf = (file: string) => file.split(/[\\/]/).at(-1) ?? file;
 const mm = (metres: number) => `${(1000 * metres).toFixed(0)} mm`;
 const ms = (seconds: number) => `${(1000 * seconds).toFixed(1)} ms`;
 
 /** What a reader should know of force plates. */
 export const forcePlateNotes = {
   offsetTaken: (file: string, fromS: number, toS: number, meanN: number, momentKnown: boolean) =>
-    `${file}: offset of ${meanN.toFixed(1)} N vertical force (mean of ${fromS.toFixed(2)} to ${toS.toFixed(2)} s) taken off${momentKnown ? ', and that of the moment' : '; the centre of pressure there is not given, so its places stay as written'}.`,
+    `${nameOf(file)}: offset of ${meanN.toFixed(1)} N vertical force (mean of ${fromS.toFixed(2)} to ${toS.toFixed(2)} s) taken off${momentKnown ? ', and that of the moment' : '; the centre of pressure there is not given, so its places stay as written'}.`,
   steady: (file: string, fromS: number, toS: number, meanN: number) =>
-    `${file}: reads a steady ${meanN.toFixed(1)} N from ${fromS.toFixed(2)} to ${toS.toFixed(2)} s. Nothing is taken off. If nothing stood on it, this is its offset: write unloaded: { from_s: ${fromS.toFixed(2)}, to_s: ${toS.toFixed(2)} }.`,
+    `${nameOf(file)}: reads a steady ${meanN.toFixed(1)} N from ${fromS.toFixed(2)} to ${toS.toFixed(2)} s. Nothing is taken off. If nothing stood on it, this is its offset: write unloaded: { from_s: ${fromS.toFixed(2)}, to_s: ${toS.toFixed(2)} }.`,
   outside: (file: string, share: number, largestM: number) =>
-    `${file}: ${(100 * share).toFixed(0)} % of its loaded samples have their centre of pressure outside the corners, by up to ${mm(largestM)}, where no foot can press: corners, calibration or offset are off.`,
+    `${nameOf(file)}: ${(100 * share).toFixed(0)} % of its loaded samples have their centre of pressure outside the corners, by up to ${mm(largestM)}, where no foot can press: corners, calibration or offset are off.`,
   footOff: (file: string, foot: string, point: string, farM: number) =>
-    `${file}: the ${point.replaceAll('_', ' ')} lies ${mm(farM)} outside its corners while the ${foot} foot stands on it: part of the force may go to the floor beside it.`,
+    `${nameOf(file)}: the ${point.replaceAll('_', ' ')} lies ${mm(farM)} outside its corners while the ${foot} foot stands on it: part of the force may go to the floor beside it.`,
   footOnOther: (file: string, foot: string, point: string, other: string) =>
-    `${file}: the ${point.replaceAll('_', ' ')} stands on ${other}: part of the ${foot} foot's force is counted there.`,
+    `${nameOf(file)}: the ${point.replaceAll('_', ' ')} stands on ${nameOf(other)}: part of the ${foot} foot's force is counted there.`,
   underOtherFoot: (file: string, foot: string) =>
-    `${file}: stated as foot: ${foot}, but its centre of pressure lies under the other foot.`,
+    `${nameOf(file)}: stated as foot: ${foot}, but its centre of pressure lies under the other foot.`,
   heights: (loM: number, hiM: number) =>
     `The surfaces of the force plates lie at different heights (${mm(loM)} to ${mm(hiM)}): one plane at their mean is used for the total centre of pressure.`,
   sole: (surfaceM: number, thicknessM: number) =>

@@ -2,10 +2,12 @@ import { describe, expect, test } from '@jest/globals';
 import { LOADED_N, readForcePlate } from '../../src/capture/force-plate-csv.ts';
 import { forcePlateSurface, metresOffSurface } from '../../src/capture/force-plate-geometry.ts';
 import { takeOffOffset } from '../../src/capture/force-plate-offset.ts';
+import { loadRecording } from '../../src/capture/load-recording.ts';
 import type { ForcePlateSource } from '../../src/capture/recording.ts';
 import { DataError } from '../../src/errors.ts';
 import { seededRandom } from '../../src/numerics/random.ts';
 import { expectAllClose, expectClose } from '../expect-close.ts';
+import { LABELS, lifterC3d } from './c3d/lifter-file.ts';
 import { dataError, temporaryFolder, write } from './written-files.ts';
 
 const folder = temporaryFolder();
@@ -173,4 +175,49 @@ test('200 spoilt files with corners and an unloaded stretch: read without NaN in
     }
   }
   expect(seen.size).toBeGreaterThan(4);
+});
+
+describe('in the recording file', () => {
+  const recording = (rest: string) => `kneeward: 1
+recording: x
+athlete: { id: X, mass_kg: 78 }
+lift: { kind: squat }
+load: { total_kg: 0 }
+c3d: { file: trial.c3d, labels: { ${Object.entries(LABELS)
+    .map(([name, label]) => `${name}: "${label}"`)
+    .join(', ')} }, axes: { forward: "-y", up: "+z" }, force_plates: [{ number: 1, foot: left }] }
+${rest}`;
+  const load = (rest: string) => {
+    write(folder, 'trial.c3d', lifterC3d());
+    return loadRecording(write(folder, 'recording.yaml', recording(rest)));
+  };
+
+  test('a C3D file brings its corners along: half a metre square, its middle 0.25 m to the left', () => {
+    const { surface } = load('').forcePlates[0];
+    expectAllClose(surface!.centre, [0, 0, -0.25], 1e-7, 'middle');
+    expectClose(surface!.halfX, 0.25, 1e-7, 'half');
+    // Its normal is vertical in lab axes.
+    expectClose(Math.abs(surface!.axes[5]), 1, 1e-12, 'normal');
+  });
+
+  test('options of a CSV force plate, clock and sole reach the track', () => {
+    const rows = csv([...repeat<Row>(60, [0.5, 1, 4, 200, 300, 0]), ...repeat<Row>(240, [5, 10, 400, 100, 50, 0])]);
+    write(folder, 'right.csv', rows);
+    const {
+      recording: read,
+      forcePlates,
+      notes,
+    } = load(`force_plates:
+  - { file: right.csv, foot: right, frame_rate_hz: 100, unit: mm, unloaded: { from_s: 0, to_s: 0.5 }, corners: [[0, 0, 0], [400, 0, 0], [400, 600, 0], [0, 600, 0]] }
+force_clock: estimate
+shoes: { heel_height_m: 0.02, sole_thickness_m: 0.01 }
+`);
+    expect(read.forceClock).toBe('estimate');
+    const right = forcePlates.find(({ foot }) => foot === 'right')!;
+    expectClose(right.force[3 * 100 + 1], 396, 1e-12, 'offset taken off');
+    // Sole and half the heel.
+    expectClose(right.soleThicknessM!, 0.02, 1e-12, 'sole');
+    expectAllClose(right.surface!.centre, [-0.3, 0, -0.2], 1e-12, 'corners');
+    expect(notes!.some((note) => note.startsWith('right.csv: offset of 4.0 N'))).toBe(true);
+  });
 });

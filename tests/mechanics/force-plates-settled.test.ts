@@ -140,7 +140,9 @@ describe('feet on force plates', () => {
   const half = (foot: 'left' | 'right', corners: readonly number[]) =>
     plate(foot, { share: 0.5, aside: foot === 'left' ? -0.15 : 0.15, corners });
   const notesOf = (plates: readonly ForcePlateTrack[]) =>
-    settleForcePlates(motion, plates, NO_TURN).loads.quality.notes.filter((note) => note.startsWith('made/'));
+    settleForcePlates(motion, plates, NO_TURN).loads.quality.notes.filter((note) =>
+      /^(left|right|both)\.csv:/.test(note),
+    );
 
   test('each foot on its own: nothing to tell', () => {
     expect(notesOf([half('left', LEFT), half('right', RIGHT)])).toEqual([]);
@@ -163,7 +165,7 @@ describe('feet on force plates', () => {
     const narrow = LEFT.map((value) => (value === -0.02 ? -0.2 : value === -0.35 ? -0.6 : value));
     const reaching = RIGHT.map((value, i) => (i % 3 === 2 && value < 0.1 ? -0.16 : value));
     const notes = notesOf([half('left', narrow), half('right', reaching)]);
-    expect(notes.some((note) => /left heel stands on made\/right/.test(note))).toBe(true);
+    expect(notes.some((note) => /left heel stands on right\.csv/.test(note))).toBe(true);
   });
 
   test('one alone whose pressure lies under the other foot: told', () => {

@@ -76,21 +76,29 @@ if (existsSync(jumps)) {
   };
   const [right, left] = [read(1, 'right'), read(2, 'left')];
   const vertical = right.force.map((value, i) => value + left.force[i]).filter((_, i) => i % 3 === 1);
-  const weightN = mean(vertical.subarray(90, 359));
+  const weightN = mean(vertical.subarray(3500));
   console.log('\nSquat jump on two force plates (1000 Hz), first jump of person 1:');
-  console.log(`  weight, standing before: ${weightN.toFixed(1)} N = ${(weightN / GRAVITY_M_PER_S2).toFixed(2)} kg`);
+  console.log(
+    `  weight, at rest after it: ${weightN.toFixed(1)} N = ${(weightN / GRAVITY_M_PER_S2).toFixed(2)} kg; before it ${mean(vertical.subarray(0, 90)).toFixed(1)} N; ` +
+      `mean from rest to rest (marks 90 to 3350) ${mean(vertical.subarray(90, 3351)).toFixed(1)} N`,
+  );
   for (const [name, one] of [
     ['1', right],
     ['2', left],
-  ] as const)
+  ] as const) {
+    const own = one.force.filter((_, i) => i % 3 === 1);
+    const share = (from: number, to: number) =>
+      (100 * mean(own.subarray(from, to))) / mean(vertical.subarray(from, to));
     console.log(
-      `  force plate ${name}: ${mean(one.force.filter((_, i) => i % 3 === 1).subarray(90, 359)).toFixed(1)} N standing; notes: ${one.notes.join(' ') || 'none'}`,
+      `  force plate ${name}: ${share(0, 90).toFixed(1)} % before, ${share(359, 1656).toFixed(1)} % on the way down, ${share(1656, 1803).toFixed(1)} % of the push, ` +
+        `${share(3500, 4000).toFixed(1)} % after; notes: ${one.notes.join(' ') || 'none'}`,
     );
+  }
   const flight = [...vertical.keys()].filter((sample) => vertical[sample] < LOADED_N);
   const [off, on] = [flight[0], flight[flight.length - 1]];
   const flightS = (on - off + 1) / 1000;
   let velocity = 0;
-  for (let sample = 359; sample < off; sample++)
+  for (let sample = 0; sample < off; sample++)
     velocity += ((vertical[sample] - weightN) / (weightN / GRAVITY_M_PER_S2)) * 0.001;
   console.log(
     `  in the air from sample ${off} to ${on} (hand marks: jump ends 1810, landing starts 2063): ${(1000 * flightS).toFixed(0)} ms, ` +

@@ -63,7 +63,8 @@ const MOMENTS: Part = {
   },
 };
 
-const ALONE: readonly Part[] = CAUSE_GROUPS.map((group) => ({
+// The drawn world shares no floor between legs; that doubt has a check of its own (leg-sharing).
+const ALONE: readonly Part[] = CAUSE_GROUPS.filter((group) => group !== 'leg sharing').map((group) => ({
   name: group,
   styles: 40,
   seeds: 5,

@@ -8,7 +8,8 @@ const FEWEST_FRAMES = 10;
 
 /** How a budget adds up, over the frames that are not an edge of a filter (`edge`, one a frame); null where too few are known. */
 export function powerBalanceQuality(budget: PowerBudget, edge: Uint8Array): PowerBalanceQuality | null {
-  const { joints, upperBody, besideThePlane, energyRate } = budget;
+  const { joints, rest } = budget;
+  const { upperBody, besideThePlane, energyRate } = rest;
   const error: number[] = [];
   const upper: number[] = [];
   const beside: number[] = [];

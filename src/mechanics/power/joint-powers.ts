@@ -3,7 +3,7 @@ import { firstDifference } from '../../numerics/differences.ts';
 import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
-import { momentAbout } from '../wrench.ts';
+import { momentAboutZ } from '../wrench.ts';
 import { powerTakenUp, turnSeenFromTheSide } from './body-rates.ts';
 import { addEnergyInto } from './energy.ts';
 
@@ -13,14 +13,19 @@ export interface JointPowers {
 }
 
 /**
- * Where the power of a lift comes from and goes, both legs together: hips + knees + ankles + `upperBody` +
- * `besideThePlane` = `energyRate`.
+ * Where the power of a lift comes from and goes, both legs together: hips + knees + ankles + `rest.upperBody` +
+ * `rest.besideThePlane` = `rest.energyRate`.
  */
 export interface PowerBudget extends JointPowers {
-  /** Rate of change of the mechanical energy of lifter and bar, from the energy itself. */
-  readonly energyRate: Float64Array;
   /** Power that the lifter gives the bar, F · v; null without a bar. */
   readonly bar: Float64Array | null;
+  /** What else takes up power, made when it is first asked for: draws never ask. */
+  readonly rest: PowerRest;
+}
+
+export interface PowerRest {
+  /** Rate of change of the mechanical energy of lifter and bar, from the energy itself. */
+  readonly energyRate: Float64Array;
   /** Within the upper body: arms, head and bar against the trunk, and a trunk that changes its length. */
   readonly upperBody: Float64Array;
   /** Work out of the lab's sagittal plane (turned-out thighs), legs that do not move alike, feet that move on the floor. */
@@ -62,41 +67,61 @@ export function powerBudget(motion: BodyMotion, cuts: Cuts): PowerBudget {
   };
 
   const joints = {} as Record<LoadedJoint, Float64Array>;
-  // What passes up through the hips, as the trunk feels it.
-  const throughHips = new Float64Array(frames).fill(Number.NaN);
   for (const joint of LOADED_JOINTS) {
     const point = motion.joints[jointPoint(joint, null)];
     const power = new Float64Array(frames).fill(Number.NaN);
     joints[joint] = power;
     if (!point) continue;
     const [above, below] = BETWEEN[joint];
-    const { force } = cuts[joint].total;
-    const moment = momentAbout(cuts[joint].total, point);
-    for (let f = 0; f < frames; f++) power[f] = moment[3 * f + 2] * (turns[above][f] - turns[below][f]);
-    if (joint !== 'hip') continue;
-    const velocity = firstDifference(point, 3, 1 / frameRateHz);
+    const moment = momentAboutZ(cuts[joint].total, point);
+    for (let f = 0; f < frames; f++) power[f] = moment[f] * (turns[above][f] - turns[below][f]);
+  }
+  const { barbell } = motion;
+  const bar = barbell && powerTakenUp(barbell, motion, demandAdder(motion));
+  let rest: PowerRest | null = null;
+  return {
+    joints,
+    bar,
+    get rest() {
+      rest ??= powerRest(motion, cuts, joints, turns.trunk);
+      return rest;
+    },
+  };
+}
+
+/** trunkTurn: rad/s about lab Z, one a frame. */
+function powerRest(
+  motion: BodyMotion,
+  cuts: Cuts,
+  joints: Readonly<Record<LoadedJoint, Float64Array>>,
+  trunkTurn: Float64Array,
+): PowerRest {
+  const { frames, frameRateHz } = motion;
+  // What passes up through the hips, as the trunk feels it: no part of what is left within the upper body and within the legs.
+  const throughHips = new Float64Array(frames).fill(Number.NaN);
+  const midHip = motion.joints.mid_hip;
+  if (midHip) {
+    const { force } = cuts.hip.total;
+    const moment = momentAboutZ(cuts.hip.total, midHip);
+    const velocity = firstDifference(midHip, 3, 1 / frameRateHz);
     for (let f = 0, i = 0; f < frames; f++, i += 3) {
       const byForce = force[i] * velocity[i] + force[i + 1] * velocity[i + 1] + force[i + 2] * velocity[i + 2];
-      throughHips[f] = byForce + moment[i + 2] * turns.trunk[f];
+      throughHips[f] = byForce + moment[f] * trunkTurn[f];
     }
   }
-
   const upperBody = new Float64Array(frames);
   const besideThePlane = new Float64Array(frames);
   const energy = new Float64Array(frames);
-  let bar: Float64Array | null = null;
   const addDemand = demandAdder(motion);
   for (const body of bodiesOf(motion)) {
     const taken = powerTakenUp(body, motion, addDemand);
     addInto(isAboveHips(body.name) ? upperBody : besideThePlane, taken, 1);
     addEnergyInto(energy, body, frameRateHz);
-    if (body === motion.barbell) bar = taken;
   }
-  // What a cut passes up, and the joint makes, is no part of what is left within the upper body and within the legs.
   addInto(upperBody, throughHips, -1);
   addInto(besideThePlane, throughHips, 1);
   for (const joint of LOADED_JOINTS) addInto(besideThePlane, joints[joint], -1);
-  return { joints, energyRate: firstDifference(energy, 1, 1 / frameRateHz), bar, upperBody, besideThePlane };
+  return { energyRate: firstDifference(energy, 1, 1 / frameRateHz), upperBody, besideThePlane };
 }
 
 function addInto(out: Float64Array, values: Float64Array, sign: 1 | -1): void {
