@@ -1,11 +1,15 @@
 /** Public interface of Kneeward, in the order the data flow: capture, cameras, reconstruction, body, mechanics, lift, study, figures, report. */
 
 // Body and mechanics: segments, moments, ground reaction.
+export type * from './body/attitude.ts';
+export { bodyAttitudes } from './body/attitudes/body-attitudes.ts';
 export * from './body/body-motion.ts';
 export { bodyMotion } from './body/body-motion-from-trajectories.ts';
+export { jointAngles } from './body/joint-angles/joint-angles.ts';
 export { type OffsetTable, offsetTable } from './body/keypoint-offsets.ts';
+export { type MarkerCentres, markerCentres } from './body/marker-centres/marker-centres.ts';
 export { type SkeletonFit, skeletonFit } from './body/skeleton/skeleton-fit.ts';
-export { tableFor } from './body/table-for.ts';
+export { otherTables, tableFor } from './body/table-for.ts';
 // Cameras: how they see and where they stand.
 export { gradeRig, type RigLimit, rigLimits } from './cameras/acceptance.ts';
 export type { Board, BoardImage } from './cameras/board.ts';
@@ -54,6 +58,9 @@ export * from './mechanics/joint-loads.ts';
 export { jointLoads } from './mechanics/joint-loads-from-motion.ts';
 export { type SharingAssumptions, USUAL_ASSUMPTIONS } from './mechanics/leg-sharing/assumptions.ts';
 export { type LegSharing, legSharing } from './mechanics/leg-sharing/leg-sharing.ts';
+export { type LegPowerBalance, legPowerBalance } from './mechanics/power/leg-powers.ts';
+export { type ResidualAnalysis, residualAnalysis } from './mechanics/residual/residual-analysis.ts';
+export { type SpatialMoment, spatialMoments } from './mechanics/spatial/spatial-moments.ts';
 // Reconstruction: trajectories in the lab frame.
 export type * from './reconstruction/evidence.ts';
 export { type Reconstruction, reconstruct } from './reconstruction/reconstruct.ts';

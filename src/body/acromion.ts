@@ -1,4 +1,3 @@
-import type { Side } from './body-points.ts';
 import { directions, measuredLength, type PointSeries } from './point-series.ts';
 
 /**
@@ -39,10 +38,10 @@ export function jointBelowMarkerM({ shoulder, elbow }: ArmPoints): number {
  * stays with the trunk, wherever the arm hangs. `3 * frame`; NaN where shoulders or hips are not known.
  */
 export function shouldersFromAcromion(
-  arms: Readonly<Record<Side, ArmPoints>>,
+  arms: Readonly<Record<'left' | 'right', ArmPoints>>,
   midShoulder: PointSeries,
   midHip: PointSeries,
-): Readonly<Record<Side, PointSeries>> {
+): Readonly<Record<'left' | 'right', PointSeries>> {
   const down = directions(midShoulder, midHip);
   const moved = (arm: ArmPoints) => {
     const byM = jointBelowMarkerM(arm);

@@ -19,9 +19,9 @@ import { axisIndex, LAB_AXES, labFromFile, metresPer, turnTriplesInPlace } from 
 import { type CsvTable, checkColumns, numberColumn, parseCsv } from './csv.ts';
 import { type ForcePlateSurface, forcePlateSurface, metresOffSurface } from './force-plate-geometry.ts';
 import {
+  type ForceSamples,
   MOST_OFFSET_N,
   MOST_OFFSET_SD_N,
-  type PlateSamples,
   type SampleRange,
   steadyOffset,
   takeOffOffset,
@@ -137,7 +137,7 @@ function checkHeight({ file, surfaceHeightM }: ForcePlateSource, column: string,
 function settleOffset(
   { file, unloaded, frameRateHz }: ForcePlateSource,
   timeS: Float64Array,
-  samples: PlateSamples,
+  samples: ForceSamples,
   notes: string[],
 ): void {
   if (!unloaded) {

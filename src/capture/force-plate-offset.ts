@@ -9,7 +9,7 @@ export const MOST_OFFSET_N = 250;
 export const MOST_OFFSET_SD_N = 10;
 
 /** Force on the body, centre of pressure (NaN where none is given) and free moment about the vertical. */
-export interface PlateSamples {
+export interface ForceSamples {
   readonly force: Float64Array;
   readonly centreOfPressure: Float64Array;
   readonly freeMoment: Float64Array;
@@ -45,7 +45,7 @@ export function verticalForceOf(force: Float64Array, { from, to }: SampleRange):
  * moment) whose mean over the stretch is the moment's offset however far r runs away there, and is found again from what is
  * left, at its own height. Where the stretch has none, the moment's offset is not known and the places stay as written.
  */
-export function takeOffOffset(samples: PlateSamples, unloaded: SampleRange, leastN: number): boolean {
+export function takeOffOffset(samples: ForceSamples, unloaded: SampleRange, leastN: number): boolean {
   const { force, centreOfPressure: centre, freeMoment } = samples;
   const offset = new Float64Array(6);
   let withCentre = 0;

@@ -122,9 +122,9 @@ export const residualColumns = () =>
   [
     'trunk lean',
     'frames',
-    'vertical force (% body weight)',
+    'vertical force (% weight)',
     'moment about mid-hip (N·m)',
-    'centre of pressure forward (mm)',
+    'pressure forward (mm)',
   ] as const;
 export const leanRange = (fromDeg: number, toDeg: number) =>
   fromDeg < 0 ? `below ${toDeg}°` : toDeg >= 100 ? `${fromDeg}° and more` : `${fromDeg} to ${toDeg}°`;

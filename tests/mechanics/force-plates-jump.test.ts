@@ -26,16 +26,16 @@ const read = (number: 1 | 2, foot: 'left' | 'right'): ForcePlateTrack =>
       frameRateHz: RATE,
       unit: 'm',
       offsetS: 0,
-      // Plate 1 (the right foot's) has the smaller z: with y up, z points to the left of somebody who faces −x.
+      // Force plate 1 (the right foot's) has the smaller z: with y up, z points to the left of somebody who faces −x.
       axes: { forward: '-x', up: '+y' },
     },
     null,
   );
-const plates = [read(1, 'right'), read(2, 'left')];
+const forcePlates = [read(1, 'right'), read(2, 'left')];
 const { left, right, both } = groundReaction(
-  plates,
+  forcePlates,
   NO_TURN,
-  { frames: plates[0].samples, frameRateHz: RATE, startS: 0 },
+  { frames: forcePlates[0].samples, frameRateHz: RATE, startS: 0 },
   Number.NaN,
 );
 const vertical = both!.force.filter((_, i) => i % 3 === 1);
@@ -74,12 +74,12 @@ describe('a real squat jump on two force plates', () => {
     // Force plate 1 carries 456 of 890 N before the jump: 0.513 (their bias against each other is not known).
     expectClose(share(right!.force), 0.513, 0.001, 'right');
     const z = (track: ForcePlateTrack) => mean(track.centreOfPressure.filter((_, i) => i % 3 === 2).subarray(0, 40));
-    expect(z(plates[0])).toBeGreaterThan(z(plates[1]) + 0.2);
+    expect(z(forcePlates[0])).toBeGreaterThan(z(forcePlates[1]) + 0.2);
   });
 
   test('empty in the air is no steady offset: nothing is told', () => {
     const notes: string[] = [];
-    readForcePlate({ file: plates[0].file, foot: 'right', frameRateHz: RATE, unit: 'm', offsetS: 0 }, null, notes);
+    readForcePlate({ file: forcePlates[0].file, foot: 'right', frameRateHz: RATE, unit: 'm', offsetS: 0 }, null, notes);
     expect(notes).toEqual([]);
   });
 });

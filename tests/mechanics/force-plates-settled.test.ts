@@ -43,7 +43,7 @@ interface Making {
 }
 
 /** A force plate under the predicted force. */
-function plate(foot: ForcePlateTrack['foot'], making: Making = {}): ForcePlateTrack {
+function forcePlate(foot: ForcePlateTrack['foot'], making: Making = {}): ForcePlateTrack {
   const { share = 1, aside = 0, lateS = 0, noiseN = 0, gain = 1, offsetN = 0, corners, seed = 1 } = making;
   const random = seededRandom(seed);
   const times = Float64Array.from({ length: FRAMES - 2 }, (_, k) => (k + 1) / RATE);
@@ -84,20 +84,22 @@ describe('clock of the force plates', () => {
   test.each([0.0037, -0.0164, 0.25, -0.733])(
     'off by %s s without noise: found to a tenth of a millisecond',
     (lateS) => {
-      const clock = forceClock(jointLoads(motion, [plate('both', { lateS })], NO_TURN));
+      const clock = forceClock(jointLoads(motion, [forcePlate('both', { lateS })], NO_TURN));
       expect(clock.reason).toBe('');
       expectClose(clock.offsetS, lateS, 1e-4, 'offset, s');
     },
   );
 
   test('a wrong gain and a constant force do not move it', () => {
-    const clock = forceClock(jointLoads(motion, [plate('both', { lateS: 0.0123, gain: 0.93, offsetN: 25 })], NO_TURN));
+    const clock = forceClock(
+      jointLoads(motion, [forcePlate('both', { lateS: 0.0123, gain: 0.93, offsetN: 25 })], NO_TURN),
+    );
     expectClose(clock.offsetS, 0.0123, 1e-4, 'offset, s');
   });
 
   test('force noise of 20 N: within 3 ms, and its standard error is that of the scatter (40 made recordings)', () => {
     const found = Array.from({ length: 40 }, (_, seed) =>
-      forceClock(jointLoads(motion, [plate('both', { lateS: 0.0123, noiseN: 20, seed: seed + 1 })], NO_TURN)),
+      forceClock(jointLoads(motion, [forcePlate('both', { lateS: 0.0123, noiseN: 20, seed: seed + 1 })], NO_TURN)),
     );
     const errors = found.map(({ offsetS }) => offsetS - 0.0123);
     const scatter = Math.sqrt(errors.reduce((sum, error) => sum + error * error, 0) / errors.length);
@@ -109,7 +111,7 @@ describe('clock of the force plates', () => {
   });
 
   test('told when it is off and not asked for; taken when asked; silent when right', () => {
-    const late = [plate('both', { lateS: 0.02 })];
+    const late = [forcePlate('both', { lateS: 0.02 })];
     const told = settleForcePlates(motion, late, NO_TURN);
     expect(told.forcePlates).toBe(late);
     expect(told.loads.quality.forcePlates!.clockApplied).toBe(false);
@@ -117,16 +119,18 @@ describe('clock of the force plates', () => {
     const taken = settleForcePlates(motion, late, NO_TURN, 'estimate');
     expectClose(taken.forcePlates[0].timeS[0], 0.32, 1e-4, 'first sample, s');
     expect(taken.loads.quality.mismatch!.verticalRmsN).toBeLessThan(0.1 * told.loads.quality.mismatch!.verticalRmsN);
-    const right = settleForcePlates(motion, [plate('both')], NO_TURN);
+    const right = settleForcePlates(motion, [forcePlate('both')], NO_TURN);
     expect(right.loads.quality.notes.some((note) => note.includes('clock'))).toBe(false);
   });
 
   test('asked for and not to be known: refused with the reason', () => {
     const still = makeTrajectories(FRAMES, RATE, () => lifterPoints(squatPosture(0)));
     const standing = bodyMotion(still, recording);
-    expect(codeOf(() => settleForcePlates(standing, [plate('both')], NO_TURN, 'estimate'))).toBe('force-clock-unknown');
+    expect(codeOf(() => settleForcePlates(standing, [forcePlate('both')], NO_TURN, 'estimate'))).toBe(
+      'force-clock-unknown',
+    );
     expect(
-      codeOf(() => settleForcePlates(motion, [plate('left', { share: 0.5, aside: -0.15 })], NO_TURN, 'estimate')),
+      codeOf(() => settleForcePlates(motion, [forcePlate('left', { share: 0.5, aside: -0.15 })], NO_TURN, 'estimate')),
     ).toBe('force-clock-unknown');
     expect(codeOf(() => settleForcePlates(motion, [], NO_TURN, 'estimate'))).toBe('force-clock-unknown');
   });
@@ -138,9 +142,9 @@ describe('feet on force plates', () => {
   const RIGHT = LEFT.map((value, i) => (i % 3 === 2 ? -value : value));
   const WIDE = [-0.3, 0, -0.4, 0.4, 0, -0.4, 0.4, 0, 0.4, -0.3, 0, 0.4];
   const half = (foot: 'left' | 'right', corners: readonly number[]) =>
-    plate(foot, { share: 0.5, aside: foot === 'left' ? -0.15 : 0.15, corners });
-  const notesOf = (plates: readonly ForcePlateTrack[]) =>
-    settleForcePlates(motion, plates, NO_TURN).loads.quality.notes.filter((note) =>
+    forcePlate(foot, { share: 0.5, aside: foot === 'left' ? -0.15 : 0.15, corners });
+  const notesOf = (forcePlates: readonly ForcePlateTrack[]) =>
+    settleForcePlates(motion, forcePlates, NO_TURN).loads.quality.notes.filter((note) =>
       /^(left|right|both)\.csv:/.test(note),
     );
 
@@ -149,9 +153,9 @@ describe('feet on force plates', () => {
   });
 
   test('both feet on one that is called left: refused, by corners and by the pressure between the ankles', () => {
-    expect(codeOf(() => notesOf([plate('left', { corners: WIDE })]))).toBe('two-feet-on-force-plate');
-    expect(codeOf(() => notesOf([plate('left')]))).toBe('two-feet-on-force-plate');
-    expect(codeOf(() => notesOf([plate('both', { corners: WIDE })]))).toBe('nothing thrown');
+    expect(codeOf(() => notesOf([forcePlate('left', { corners: WIDE })]))).toBe('two-feet-on-force-plate');
+    expect(codeOf(() => notesOf([forcePlate('left')]))).toBe('two-feet-on-force-plate');
+    expect(codeOf(() => notesOf([forcePlate('both', { corners: WIDE })]))).toBe('nothing thrown');
   });
 
   test('heel 80 mm behind the edge: told with the point and the distance', () => {
@@ -169,13 +173,13 @@ describe('feet on force plates', () => {
   });
 
   test('one alone whose pressure lies under the other foot: told', () => {
-    const notes = notesOf([plate('left', { share: 0.5, aside: 0.15 })]);
+    const notes = notesOf([forcePlate('left', { share: 0.5, aside: 0.15 })]);
     expect(notes[0]).toMatch(/under the other foot/);
   });
 });
 
 test('at the sole: the centre of pressure moves by horizontal over vertical force times the thickness, moments do not', () => {
-  const bare = plate('both');
+  const bare = forcePlate('both');
   const plain = settleForcePlates(motion, [bare], NO_TURN).loads;
   const shod = settleForcePlates(motion, [{ ...bare, soleThicknessM: 0.03 }], NO_TURN).loads;
   for (const frame of [150, 220, 400]) {
@@ -198,7 +202,7 @@ test('what was matched is said: the trunk’s cut-off, and the legs’ where it 
       /knee|ankle|heel|toe/.test(name) ? legsHz : 3,
     );
     const filtered = bodyMotion({ ...trajectories, cutoffHz }, recording);
-    return jointLoads(filtered, [plate('both')], NO_TURN).quality.notes.find((note) =>
+    return jointLoads(filtered, [forcePlate('both')], NO_TURN).quality.notes.find((note) =>
       note.startsWith('Force plates:'),
     )!;
   };
