@@ -119,13 +119,7 @@ export const mismatchRows = (found: ForceMismatch): [name: string, value: number
 
 export const residualHeading = () => 'What the force plates leave over, by trunk lean';
 export const residualColumns = () =>
-  [
-    'trunk lean',
-    'frames',
-    'vertical force (% weight)',
-    'moment about mid-hip (N·m)',
-    'pressure forward (mm)',
-  ] as const;
+  ['trunk lean', 'frames', 'vertical force (% weight)', 'moment about mid-hip (N·m)', 'pressure forward (mm)'] as const;
 export const leanRange = (fromDeg: number, toDeg: number) =>
   fromDeg < 0 ? `below ${toDeg}°` : toDeg >= 100 ? `${fromDeg}° and more` : `${fromDeg} to ${toDeg}°`;
 export const meanAndRms = ({ mean, rms }: { readonly mean: number; readonly rms: number }, decimals: number) =>

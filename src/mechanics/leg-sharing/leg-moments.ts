@@ -1,5 +1,6 @@
 import { type Cuts, EXTENSOR_SIGN } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../joint-loads.ts';
+import { momentAbout } from '../wrench.ts';
 import type { LegJoints } from './leg-joints.ts';
 
 /** Moments about the joint centres of one leg, by joint: that of the lower on the upper part, lab axes, `3 * frame`, N·m. */
@@ -9,16 +10,9 @@ export type LegMoments = Readonly<Record<LoadedJoint, Float64Array>>;
 export function legMoments(joints: LegJoints, cuts: Cuts, side: 'left' | 'right'): LegMoments {
   const moments = {} as Record<LoadedJoint, Float64Array>;
   for (const joint of LOADED_JOINTS) {
-    const { force, moment } = cuts[joint].total;
-    const out = new Float64Array(force.length).fill(Number.NaN);
-    moments[joint] = out;
+    const { total } = cuts[joint];
     const point = joints[`${side}_${joint}`];
-    if (!point) continue;
-    for (let i = 0; i < out.length; i += 3) {
-      out[i] = moment[i] - (point[i + 1] * force[i + 2] - point[i + 2] * force[i + 1]);
-      out[i + 1] = moment[i + 1] - (point[i + 2] * force[i] - point[i] * force[i + 2]);
-      out[i + 2] = moment[i + 2] - (point[i] * force[i + 1] - point[i + 1] * force[i]);
-    }
+    moments[joint] = point ? momentAbout(total, point) : new Float64Array(total.moment.length).fill(Number.NaN);
   }
   return moments;
 }

@@ -4,6 +4,7 @@ import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
 import { momentAboutZ } from '../wrench.ts';
+import { addSeriesInto } from './add-series.ts';
 import { powerTakenUp, turnSeenFromTheSide } from './body-rates.ts';
 import { addEnergyInto } from './energy.ts';
 
@@ -115,15 +116,11 @@ function powerRest(
   const addDemand = demandAdder(motion);
   for (const body of bodiesOf(motion)) {
     const taken = powerTakenUp(body, motion, addDemand);
-    addInto(isAboveHips(body.name) ? upperBody : besideThePlane, taken, 1);
+    addSeriesInto(isAboveHips(body.name) ? upperBody : besideThePlane, taken, 1);
     addEnergyInto(energy, body, frameRateHz);
   }
-  addInto(upperBody, throughHips, -1);
-  addInto(besideThePlane, throughHips, 1);
-  for (const joint of LOADED_JOINTS) addInto(besideThePlane, joints[joint], -1);
+  addSeriesInto(upperBody, throughHips, -1);
+  addSeriesInto(besideThePlane, throughHips, 1);
+  for (const joint of LOADED_JOINTS) addSeriesInto(besideThePlane, joints[joint], -1);
   return { energyRate: firstDifference(energy, 1, 1 / frameRateHz), upperBody, besideThePlane };
-}
-
-function addInto(out: Float64Array, values: Float64Array, sign: 1 | -1): void {
-  for (let f = 0; f < out.length; f++) out[f] += sign * values[f];
 }

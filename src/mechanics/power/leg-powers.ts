@@ -4,6 +4,7 @@ import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
 import { momentAbout } from '../wrench.ts';
+import { addSeriesInto } from './add-series.ts';
 import { bodyRates, powerTakenUp, spinOfInto } from './body-rates.ts';
 import { addEnergyInto } from './energy.ts';
 import type { JointPowers } from './joint-powers.ts';
@@ -59,15 +60,15 @@ export function legPowerBalance(motion: BodyMotion, cuts: Readonly<Record<Side, 
   const energy = new Float64Array(frames);
   const addDemand = demandAdder(motion);
   for (const body of bodiesOf(motion)) {
-    addInto(isAboveHips(body.name) ? upperBody : stretch, powerTakenUp(body, motion, addDemand), 1);
+    addSeriesInto(isAboveHips(body.name) ? upperBody : stretch, powerTakenUp(body, motion, addDemand), 1);
     addEnergyInto(energy, body, frameRateHz);
   }
   const trunk = trunkTurn(motion);
   for (const side of SIDES) {
     const through = throughHip(motion, cuts[side], side, trunk);
-    addInto(upperBody, through, -1);
-    addInto(stretch, through, 1);
-    for (const joint of LOADED_JOINTS) addInto(stretch, powers[side].joints[joint], -1);
+    addSeriesInto(upperBody, through, -1);
+    addSeriesInto(stretch, through, 1);
+    for (const joint of LOADED_JOINTS) addSeriesInto(stretch, powers[side].joints[joint], -1);
   }
   return { ...powers, upperBody, stretch, energyRate: firstDifference(energy, 1, 1 / frameRateHz) };
 }
@@ -115,8 +116,4 @@ function turnOf(motion: BodyMotion, name: BodyMotion['segments'][number]['name']
   return body
     ? bodyRates(body, motion.frameRateHz).angularVelocity
     : new Float64Array(3 * motion.frames).fill(Number.NaN);
-}
-
-function addInto(out: Float64Array, values: Float64Array, sign: 1 | -1): void {
-  for (let f = 0; f < out.length; f++) out[f] += sign * values[f];
 }
