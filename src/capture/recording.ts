@@ -195,6 +195,10 @@ export type MomentAxes = (typeof MOMENT_AXES)[number];
 export const MOMENT_UNITS = ['nm', 'nm_per_kg', 'per_weight_and_height'] as const;
 export type MomentUnit = (typeof MOMENT_UNITS)[number];
 
+/** Where the moments of both legs in the tables come from, where both ways are known: summed from the bar down, or from the measured floor up. */
+export const MOMENT_SOURCES = ['movement', 'force plates'] as const;
+export type MomentSource = (typeof MOMENT_SOURCES)[number];
+
 export interface AnalysisSettings {
   readonly smoothing: Smoothing;
   readonly points: PointsKind;
@@ -206,6 +210,7 @@ export interface AnalysisSettings {
   readonly legSharing: LegSharingName;
   readonly momentAxes: MomentAxes;
   readonly momentUnit: MomentUnit;
+  readonly momentsFrom: MomentSource;
   /** Study seed; results of a recording use hash(seed, recording id). */
   readonly seed: number;
 }
@@ -219,6 +224,7 @@ export const DEFAULT_SETTINGS: AnalysisSettings = {
   legSharing: 'proportional',
   momentAxes: 'joint',
   momentUnit: 'nm',
+  momentsFrom: 'movement',
   seed: 1,
 };
 

@@ -1,6 +1,13 @@
 import * as z from 'zod';
 import { SIGNED_AXES } from './axes.ts';
-import { LEG_SHARINGS, MOMENT_AXES, MOMENT_UNITS, SEGMENT_TABLES, SMOOTHING_METHODS } from './recording.ts';
+import {
+  LEG_SHARINGS,
+  MOMENT_AXES,
+  MOMENT_SOURCES,
+  MOMENT_UNITS,
+  SEGMENT_TABLES,
+  SMOOTHING_METHODS,
+} from './recording.ts';
 
 /**
  * The two file formats a user writes, `recording.yaml` and `study.yaml`: names, units, limits. The limits refuse what no
@@ -95,13 +102,22 @@ const settings = z
           .describe(
             'joint: axes of the joint coordinate system; segment: of the part beyond the joint; lab: forward, up, right',
           ),
+        from: z
+          .enum(MOMENT_SOURCES)
+          .optional()
+          .describe(
+            'Moments of both legs in all tables: movement (from the bar down, the default) or force plates (from the measured ' +
+              'floor force up; needs force plates under both feet)',
+          ),
         unit: z
           .enum(MOMENT_UNITS)
           .optional()
           .describe('nm; nm_per_kg: by body mass; per_weight_and_height: by body weight and stature_m, a pure number'),
       })
       .optional()
-      .describe('How moments.csv gives moments in three dimensions; joint and nm when left out'),
+      .describe(
+        'How moments.csv gives moments in three dimensions (joint and nm when left out), and where those of both legs come from',
+      ),
     leg_sharing: z
       .enum(LEG_SHARINGS)
       .optional()

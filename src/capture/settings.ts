@@ -15,6 +15,7 @@ export function applySettings(base: AnalysisSettings, written: WrittenSettings):
     legSharing: written?.leg_sharing ?? base.legSharing,
     momentAxes: written?.moments?.axes ?? base.momentAxes,
     momentUnit: written?.moments?.unit ?? base.momentUnit,
+    momentsFrom: written?.moments?.from ?? base.momentsFrom,
     seed: base.seed,
   };
 }

@@ -3,7 +3,7 @@ import type { JointLoads } from '../mechanics/joint-loads.ts';
 import { type SharingAssumptions, USUAL_ASSUMPTIONS } from '../mechanics/leg-sharing/assumptions.ts';
 import { legSharing } from '../mechanics/leg-sharing/leg-sharing.ts';
 import { towardsSumOfLegs } from '../mechanics/leg-sharing/sum-of-legs.ts';
-import { countDiffers } from '../messages.ts';
+import { countDiffers, momentsFromForcePlates, momentsNotFromForcePlates } from '../messages.ts';
 import { depthCurves } from './curves.ts';
 import type { LiftRecord } from './lift-record.ts';
 import { measureLift } from './measure-lift.ts';
@@ -24,8 +24,9 @@ export function describeLift(
   assumptions: SharingAssumptions = USUAL_ASSUMPTIONS,
 ): LiftRecord {
   const shared = legSharing(found, recording.settings.legSharing, assumptions);
-  const loads = towardsSumOfLegs(found, shared, assumptions.sumOfLegs);
-  const { lift, notes } = prepareLift(loads, recording, shared);
+  const loads = fromAskedWay(towardsSumOfLegs(found, shared, assumptions.sumOfLegs), recording);
+  const { lift, notes: liftNotes } = prepareLift(loads, recording, shared);
+  const notes = [...liftNotes, ...sourceNotes(loads, recording)];
   const { repetitions, table, depths } = lift;
   const count = repetitions.length;
   const planned = recording.lift.plannedRepetitions;
@@ -44,4 +45,14 @@ export function describeLift(
       notes: planned === null || planned === count ? notes : [...notes, countDiffers(count, planned)],
     },
   };
+}
+
+/** Moments of both legs by the way the recording asks for, where that way is known. */
+function fromAskedWay(loads: JointLoads, { settings }: Recording): JointLoads {
+  return settings.momentsFrom === 'force plates' && loads.fromBelow?.both ? { ...loads, primary: 'below' } : loads;
+}
+
+function sourceNotes({ primary, fromAbove }: JointLoads, { settings }: Recording): string[] {
+  if (settings.momentsFrom !== 'force plates' || fromAbove === null) return [];
+  return [primary === 'below' ? momentsFromForcePlates() : momentsNotFromForcePlates()];
 }

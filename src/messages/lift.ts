@@ -89,3 +89,7 @@ export const outcomeContradicts = (stated: string) =>
   stated === 'failed'
     ? 'The recording says the lift failed, but the last repetition regains the top.'
     : 'The recording says the lift was made, but a repetition does not regain the top.';
+export const momentsFromForcePlates = () =>
+  'Moments of both legs come from the measured floor force up, as asked; those from the movement stand beside them (…_moment_from_above).';
+export const momentsNotFromForcePlates = () =>
+  'Moments of both legs were asked from force plates, but no force plates are under both feet: they come from the movement.';
