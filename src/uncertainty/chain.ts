@@ -1,6 +1,6 @@
 import { bodyMotion } from '../body/body-motion-from-trajectories.ts';
 import { NO_SHIFTS } from '../body/body-shifts.ts';
-import type { MarkerCentres } from '../body/marker-centres/marker-centres.ts';
+import type { HipShift, MarkerCentres } from '../body/marker-centres/marker-centres.ts';
 import { SEGMENT_KINDS, type SegmentKind, type SegmentParameters, type SegmentTable } from '../body/segment-table.ts';
 import type { SkeletonFit } from '../body/skeleton/skeleton-fit.ts';
 import { tableFor } from '../body/table-for.ts';
@@ -54,20 +54,29 @@ export function chainOf(
   return (causes, z, noise) => {
     position.set(smoothed.position);
     const body = unchangedBody();
+    let moves = noise !== null;
     for (let k = 0; k < causes.length; k++) {
       if (z[k] === 0) continue;
+      moves ||= causes[k].movePoints !== undefined;
       causes[k].movePoints?.(position, z[k]);
       causes[k].changeBody?.(body, z[k]);
     }
-    const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, position, noise);
-    if (noise !== null) for (let i = 0; i < position.length; i++) position[i] += noise.smoothed[i];
-    const moved = centres ? centres.place(position, body.hipRegressionM) : position;
-    const fitted = skeleton ? skeleton.refit(moved) : moved.slice();
-    const trajectories: Trajectories = { ...base, position: fitted, forVelocity };
+    moves ||= body.hipRegressionM.some((shiftM) => shiftM !== 0);
+    // A body that is another one stands on the same points: the fit to them, half of the work, is the one there is.
+    const trajectories = moves ? movedPoints(position, noise, body.hipRegressionM) : base;
     const drawn = recordingOf(recording, body);
     const motion = bodyMotion(trajectories, drawn, drawnTable(table, body), body.shifts);
     return describeLift(jointLoads(motion, forcePlates, turn), drawn, withCurves, body.sharing);
   };
+
+  /** `caused`: the smoothed points as the causes moved them; the noise is added to it. */
+  function movedPoints(caused: Float64Array, noise: NoiseMove | null, hipShift: HipShift): Trajectories {
+    const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, caused, noise);
+    if (noise !== null) for (let i = 0; i < caused.length; i++) caused[i] += noise.smoothed[i];
+    const moved = centres ? centres.place(caused, hipShift) : caused;
+    const fitted = skeleton ? skeleton.refit(moved) : moved.slice();
+    return { ...base, position: fitted, forVelocity };
+  }
 }
 
 /** Points for velocities moved as the causes moved the smoothed ones (`caused`), and by their own answer to the noise. */
