@@ -60,10 +60,17 @@ export function abilities(data: RecordingData): Abilities {
   }
   judgeMoments(data, seen, can, cannot);
   judgeBar(data, seen, can, cannot);
-  const pelvisSeen = [...pair('asis'), ...pair('psis')].every((name) => seen.has(name));
+  const pelvis = [...pair('asis'), ...pair('psis')];
+  const missing = pelvis.filter((name) => !seen.has(name));
+  const none = missing.length === pelvis.length;
   cannot.push({
     what: 'pelvic tuck',
-    why: pelvisSeen ? 'no measure of it yet: pelvis_tilt_deg in frames.csv shows it' : 'there are no pelvis landmarks',
+    why:
+      missing.length === 0
+        ? 'no measure of it yet: pelvis_tilt_deg in frames.csv shows it'
+        : none
+          ? 'there are no pelvis landmarks'
+          : reason(seen, missing),
   });
   return { can, cannot };
 }

@@ -105,6 +105,9 @@ export function readForcePlate(
 /** Most that a surface may lean against the floor, degrees: more is an axis taken for another (common practice, no source). */
 const MOST_SURFACE_LEAN_DEG = 10;
 
+/** Longest side, metres: more is a wrong unit (common practice, no source). */
+const LONGEST_SIDE_M = 5;
+
 /** The surface in lab axes, metres; null where no corners are stated. */
 function surfaceOf(source: ForcePlateSource, turn: Float64Array): ForcePlateSurface | null {
   if (!source.corners) return null;
@@ -112,6 +115,13 @@ function surfaceOf(source: ForcePlateSource, turn: Float64Array): ForcePlateSurf
   turnTriplesInPlace(corners, turn, metresPer(source.unit));
   const surface = forcePlateSurface(corners);
   if (typeof surface === 'string') throw forcePlateCorners(source.file, surface);
+  const longestM = 2 * Math.max(surface.halfX, surface.halfY);
+  if (longestM > LONGEST_SIDE_M) {
+    throw forcePlateCorners(
+      source.file,
+      `a side is ${Number(longestM.toPrecision(3))} m long, limit ${LONGEST_SIDE_M} m`,
+    );
+  }
   const leanDeg = (Math.acos(Math.min(1, Math.abs(surface.axes[5]))) * 180) / Math.PI;
   if (leanDeg > MOST_SURFACE_LEAN_DEG)
     throw forcePlateCorners(source.file, `they lean by ${leanDeg.toFixed(0)}°, limit ${MOST_SURFACE_LEAN_DEG}°`);

@@ -34,7 +34,7 @@ export function forcePlateSurface(corners: ArrayLike<number>): ForcePlateSurface
   }
   const lengthX = Math.hypot(x[0], x[1], x[2]);
   const lengthY = Math.hypot(y[0], y[1], y[2]);
-  if (!(lengthX > 0 && lengthY > 0)) return 'two sides have no length';
+  if (!(lengthX > 0 && lengthY > 0)) return 'two sides have no length, or the corners do not go round the edge';
   if (!Number.isFinite(lengthX * lengthY)) return 'a side has no finite length';
   const cosine = (x[0] * y[0] + x[1] * y[1] + x[2] * y[2]) / (lengthX * lengthY);
   const skewDeg = (Math.asin(Math.min(1, Math.abs(cosine))) * 180) / Math.PI;

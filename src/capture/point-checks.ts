@@ -1,6 +1,7 @@
 import { mirroredSides, segmentOutsideHumanRange, sidewaysAxes, upsideDownAxes } from '../messages/capture.ts';
 import { facingOf, finiteMedian, NamedPoints } from './facing.ts';
 import type { Landmark } from './landmarks.ts';
+import { checkMarkers } from './marker-checks.ts';
 import type { LengthUnit, PointTrack } from './recording.ts';
 
 /**
@@ -34,7 +35,7 @@ const SEGMENT_ENDS: readonly (readonly [keyof typeof SEGMENT_LIMITS_M, Landmark,
 /**
  * Refuses points that cannot be a lifter: segments outside human lengths (wrong unit or scale), shoulders or hips below
  * the ankles (upside-down axes), shoulders hardly above the ankles (the up axis lies down), left and right exchanged
- * against the facing (mirrored). `position`: `3 * (frame * landmarks.length + landmark)`, metres, Y up, any heading; NaN
+ * against the facing (mirrored), markers that contradict the joints. `position`: `3 * (frame * landmarks.length + landmark)`, metres, Y up, any heading; NaN
  * where missing. What the landmarks give no evidence for is not judged.
  */
 export function checkPlausibleLifter(
@@ -56,6 +57,7 @@ export function checkPlausibleLifter(
   }
   checkUpright(file, points, source);
   checkSides(file, points, source);
+  checkMarkers(file, points);
 }
 
 /** The checks of `checkPlausibleLifter` on points as read from a file. */

@@ -1,4 +1,4 @@
-import { c3dBesideOthers, c3dLandmarkUnknown, c3dWithForceAxes } from '../messages/c3d.ts';
+import { c3dBesideOthers, c3dLandmarkUnknown, c3dNoLabels, c3dWithForceAxes } from '../messages/c3d.ts';
 import {
   barHeavierThanLoad,
   besidesRig,
@@ -151,6 +151,7 @@ function viewsOf(manifest: Manifest, views: NonNullable<RecordingFile['views']>)
 /** What the file itself says, rate and unit, is not known before it is read. */
 function c3dSource(manifest: Manifest, c3d: NonNullable<RecordingFile['c3d']>): PointsSource {
   const labels: Partial<Record<Landmark, readonly string[]>> = {};
+  if (Object.keys(c3d.labels).length === 0) throw c3dNoLabels(manifest.file, manifest.lineOf(['c3d', 'labels']));
   for (const [name, label] of Object.entries(c3d.labels)) {
     if (!isLandmark(name)) {
       const line = manifest.lineOf(['c3d', 'labels', name]);

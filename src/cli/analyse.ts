@@ -6,6 +6,7 @@ import { DataError } from '../errors.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { Grade } from '../lift/grade.ts';
 import {
+  drawsWithoutIntervals,
   noRecordingAnalysed,
   recordingNotAnalysed,
   recordingsLeftOut,
@@ -53,6 +54,7 @@ export interface AnalyseOptions {
 /** `kneeward analyse`: returns the exit code. The short table goes to stdout, everything else said to stderr. */
 export async function analyse(options: AnalyseOptions): Promise<number> {
   const begun = performance.now();
+  if (options.intervals === false && options.draws !== undefined) throw drawsWithoutIntervals();
   const kind = manifestKind(options.file);
   if (kind === null) throw unknownKindOfFile(options.file);
   if (kind === 'rig') throw rigIsNotARecording(options.file);

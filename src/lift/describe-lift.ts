@@ -3,7 +3,12 @@ import type { JointLoads } from '../mechanics/joint-loads.ts';
 import { type SharingAssumptions, USUAL_ASSUMPTIONS } from '../mechanics/leg-sharing/assumptions.ts';
 import { legSharing } from '../mechanics/leg-sharing/leg-sharing.ts';
 import { towardsSumOfLegs } from '../mechanics/leg-sharing/sum-of-legs.ts';
-import { countDiffers, momentsFromForcePlates, momentsNotFromForcePlates } from '../messages.ts';
+import {
+  countDiffers,
+  momentsFromForcePlates,
+  momentsNotFromForcePlates,
+  momentUnitNeedsStature,
+} from '../messages.ts';
 import { depthCurves } from './curves.ts';
 import type { LiftRecord } from './lift-record.ts';
 import { measureLift } from './measure-lift.ts';
@@ -52,7 +57,9 @@ function fromAskedWay(loads: JointLoads, { settings }: Recording): JointLoads {
   return settings.momentsFrom === 'force plates' && loads.fromBelow?.both ? { ...loads, primary: 'below' } : loads;
 }
 
-function sourceNotes({ primary, fromAbove }: JointLoads, { settings }: Recording): string[] {
-  if (settings.momentsFrom !== 'force plates' || fromAbove === null) return [];
-  return [primary === 'below' ? momentsFromForcePlates() : momentsNotFromForcePlates()];
+function sourceNotes({ primary, fromAbove }: JointLoads, { settings, athlete }: Recording): string[] {
+  const unit =
+    settings.momentUnit === 'per_weight_and_height' && athlete.statureM === null ? [momentUnitNeedsStature()] : [];
+  if (settings.momentsFrom !== 'force plates' || fromAbove === null) return unit;
+  return [...unit, primary === 'below' ? momentsFromForcePlates() : momentsNotFromForcePlates()];
 }

@@ -14,7 +14,7 @@ import { type GroundReaction, groundReaction } from './ground-wrench.ts';
 import type { JointLoads } from './joint-loads.ts';
 import { lumbosacralLoad } from './lumbosacral.ts';
 import { powerBalanceQuality } from './power/balance-quality.ts';
-import { powerBudget } from './power/joint-powers.ts';
+import { midJointPowers, powerBudget } from './power/joint-powers.ts';
 import { legPowers } from './power/leg-powers.ts';
 import { centreOfPressure, type Wrench } from './wrench.ts';
 
@@ -91,6 +91,7 @@ export function jointLoads(
     arms: above ? armLoads(motion) : [],
     powers: {
       both: budget,
+      bothFromBelow: measuredCuts.both && midJointPowers(motion, measuredCuts.both),
       left: measuredCuts.left && legPowers(motion, measuredCuts.left, 'left'),
       right: measuredCuts.right && legPowers(motion, measuredCuts.right, 'right'),
     },

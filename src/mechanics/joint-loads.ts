@@ -29,9 +29,10 @@ export interface JointLoads {
   readonly lumbosacral: LumbosacralLoad | null;
   /** Shoulders and elbows, from the hands up; empty without an upper body. */
   readonly arms: readonly ArmLoad[];
-  /** `both` from above; `left`, `right` from measured ground forces. */
+  /** `both` from above; `bothFromBelow`, `left`, `right` from measured ground forces. */
   readonly powers: {
     readonly both: PowerBudget | null;
+    readonly bothFromBelow: JointPowers | null;
     readonly left: JointPowers | null;
     readonly right: JointPowers | null;
   };

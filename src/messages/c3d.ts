@@ -114,6 +114,13 @@ export const c3dWithForceAxes = (file: string, line: number) =>
 
 // Labels
 
+export const c3dNoLabels = (file: string, line: number) =>
+  new DataError(
+    'c3d-no-labels',
+    `${file}, line ${line}: c3d.labels names no point. Write which label of the file is which landmark, for instance left_hip: LHIP.`,
+    { file, line },
+  );
+
 export const c3dLabelMissing = (
   file: string,
   landmark: string,

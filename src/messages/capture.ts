@@ -38,7 +38,9 @@ export const fileTooLarge = (file: string, limitMb: number) =>
 export const fileNotText = (file: string) =>
   new DataError(
     'file-not-text',
-    `${file}: this is not text in UTF-8. Save it again as UTF-8 (spreadsheets call it "CSV UTF-8"), or name the right file.`,
+    /\.c3d(\.gz)?$/i.test(file)
+      ? `${file}: this is a C3D file, and a text file is needed here. A recording file names it under "c3d:" (docs/method/c3d.md).`
+      : `${file}: this is not text in UTF-8. Save it again as UTF-8 (spreadsheets call it "CSV UTF-8"), or name the right file.`,
     { file },
   );
 
@@ -630,7 +632,7 @@ function scaleRemedy(source: 'points' | 'views', units: { stated: string; meant:
     return "Check the rig's scale (square size or control points in metres) and that each view names its own camera.";
   }
   if (units === null) return 'Check the unit, and whether two landmark names are exchanged.';
-  return `Are the coordinates in ${units.meant}, not ${units.stated}? Then write "unit: ${units.meant}" under landmarks_3d.`;
+  return `Are the coordinates in ${units.meant}, not ${units.stated}? Then write "unit: ${units.meant}" under landmarks_3d (a C3D file states its own in POINT:UNITS).`;
 }
 
 export const upsideDownAxes = (file: string, part: string, heightM: number, source: 'points' | 'views') =>
@@ -638,7 +640,7 @@ export const upsideDownAxes = (file: string, part: string, heightM: number, sour
     'upside-down-axes',
     `${file}: the ${part} lie ${Math.abs(heightM).toFixed(2)} m below the ankles (median of the recording): up points down. ` +
       (source === 'points'
-        ? 'Turn the sign of landmarks_3d.axes.up.'
+        ? 'Turn the sign of axes.up under landmarks_3d or c3d.'
         : "Turn the rig's world so that Y points up, or check that pixel rows count downward."),
     { file, part, heightM },
   );
@@ -647,8 +649,33 @@ export const sidewaysAxes = (file: string, part: string, heightM: number, limitM
   new DataError(
     'sideways-axes',
     `${file}: the ${part} are only ${heightM.toFixed(2)} m above the ankles (median of the recording; limit ${limitM} m): the up axis does not point up. ` +
-      (source === 'points' ? 'Correct landmarks_3d.axes.' : "Turn the rig's world so that Y points up."),
+      (source === 'points' ? 'Correct axes under landmarks_3d or c3d.' : "Turn the rig's world so that Y points up."),
     { file, part, heightM, limitM },
+  );
+
+export const markersExchanged = (file: string, what: string, names: readonly string[]) =>
+  new DataError(
+    'markers-exchanged',
+    `${file}: ${what} are exchanged: by the joints, ${names.join(' and ')} stand for each other. ` +
+      'Exchange the two names; if all markers of the pelvis, knees or ankles are so, exchange all.',
+    { file, what, names: names.join(', ') },
+  );
+
+export const markerFarFromJoint = (
+  file: string,
+  marker: string,
+  joint: string,
+  distanceM: number,
+  limitM: number,
+  nearOther: boolean,
+) =>
+  new DataError(
+    'marker-far-from-joint',
+    `${file}: ${marker} lies ${shortNumber(distanceM)} m from ${joint} (median of the recording; limit ${limitM} m). ` +
+      (nearOther
+        ? 'It lies beside the joint of the other side: exchange left and right in the names of the markers.'
+        : 'Are its coordinates in another unit than those of the joints, or is its name that of another marker?'),
+    { file, marker, joint, distanceM, limitM },
   );
 
 export const mirroredSides = (

@@ -23,10 +23,13 @@ export const outputNotWritable = (folder: string, code: string, path: string) =>
     { folder, path, reason: code },
   );
 
+export const drawsWithoutIntervals = () =>
+  usage('--draws and --no-intervals exclude each other: draws are made for intervals. Leave one of them out.');
+
 export const rigIsNotARecording = (file: string) =>
   new DataError(
     'rig-is-not-a-recording',
-    `${file}: this is a rig, and analyse takes a recording or a study file. Name the rig under "rig:" in the recording file, and analyse that.`,
+    `${file}: this is a rig, and a recording or a study file is needed. Name the rig under "rig:" in the recording file, and give that.`,
     { file },
   );
 

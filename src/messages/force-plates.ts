@@ -53,6 +53,15 @@ export const twoFeetOnForcePlate = (file: string, foot: string, why: string) =>
     { file, foot },
   );
 
+/** Two force plates stated for one foot, and one of them lies under the other. */
+export const sameFootTwice = (file: string, foot: string, other: string) =>
+  new DataError(
+    'same-foot-twice',
+    `${file}: two force plates are stated as foot: ${foot} and none as foot: ${other}, but the pressure on this one lies under the ${other} foot. ` +
+      `Write foot: ${other} for it.`,
+    { file, foot, other },
+  );
+
 /** `force_clock: estimate` where nothing tells the clock. */
 export const forceClockUnknown = (why: string) =>
   new DataError(
@@ -63,8 +72,8 @@ export const forceClockUnknown = (why: string) =>
 
 /** Notes go into results, which must not change with the folder they are made in: the name alone. */
 const nameOf = (file: string) => file.split(/[\\/]/).at(-1) ?? file;
-const mm = (metres: number) => `${(1000 * metres).toFixed(0)} mm`;
-const ms = (seconds: number) => `${(1000 * seconds).toFixed(1)} ms`;
+const mm = (metres: number) => `${(1000 * metres).toFixed(0).replace('-', '−')} mm`;
+const ms = (seconds: number) => `${(1000 * seconds).toFixed(1).replace('-', '−')} ms`;
 
 /** What a reader should know of force plates. */
 export const forcePlateNotes = {

@@ -93,3 +93,5 @@ export const momentsFromForcePlates = () =>
   'Moments of both legs come from the measured floor force up, as asked; those from the movement stand beside them (…_moment_from_above).';
 export const momentsNotFromForcePlates = () =>
   'Moments of both legs were asked from force plates, but no force plates are under both feet: they come from the movement.';
+export const momentUnitNeedsStature = () =>
+  'moments.csv is empty: the unit per_weight_and_height needs stature_m of the athlete.';

@@ -227,7 +227,7 @@ export const facingAgainstAxes = (file: string, headingDeg: number, limitDeg: nu
   new DataError(
     'facing-against-axes',
     `${file}: by hips, knees, ankles and shoulders the lifter faces ${Math.abs(headingDeg).toFixed(0)}° away from the forward ` +
-      `axis stated under landmarks_3d (limit ${limitDeg}°). Correct "axes: { forward: … }", or check that left and right are not exchanged.`,
+      `axis that is stated (limit ${limitDeg}°). Correct "axes: { forward: … }", or check that left and right are not exchanged.`,
     { headingDeg, limitDeg },
   );
 
@@ -263,7 +263,7 @@ export const reconstructionNotes = {
       ankleM === null ? '' : `, because resting ankles stand ${ankleM.toFixed(3)} m above the zero of the heights given`
     }.`,
   shortStretch: (landmark: string, samples: number, limitS: number) =>
-    `${landmark}: ${samples} samples stand in stretches shorter than ${limitS.toFixed(2)} s between gaps, too short to filter, and are left out.`,
+    `${landmark}: ${samples === 1 ? '1 sample stands' : `${samples} samples stand`} in stretches shorter than ${limitS.toFixed(2)} s between gaps, too short to filter, and ${samples === 1 ? 'is' : 'are'} left out.`,
   residualFallback: (landmark: string, cutoffHz: number) =>
     `${landmark}: no stretch is long enough for residual analysis; the cut-off is ${cutoffHz} Hz.`,
   landmarkEmpty: (landmark: string) => `${landmark} could not be placed in space in any frame.`,

@@ -7,6 +7,9 @@ import { digitsText } from './numbers.ts';
 
 /* What the last part of the report says: for readers who want to know how the numbers came about. */
 
+/** True where the moments of both legs, each, come from the force under its foot. */
+const eachLegMeasured = ({ loads }: LiftRecord) => Boolean(loads.fromBelow?.left && loads.fromBelow.right);
+
 export const assumptionsHeading = () => 'Assumptions';
 export function assumptions(record: LiftRecord): string[] {
   const { primary, motion } = record.loads;
@@ -19,7 +22,7 @@ export function assumptions(record: LiftRecord): string[] {
       : []),
     ...(record.legSharing
       ? [
-          `Numbers of one leg called “shared” rest on an assumption: the floor’s force is shared between the feet (${record.legSharing.choice}). Only force plates measure it.`,
+          `Numbers of one leg called “shared” rest on an assumption: the floor’s force is shared between the feet (${record.legSharing.choice}). ${eachLegMeasured(record) ? 'Beside them stand those measured by a force plate under each foot; compare.' : 'Only force plates measure it.'}`,
         ]
       : []),
     ...(primary === 'below'
@@ -78,9 +81,12 @@ export function settingRows(
     ['moments', { above: 'from above', below: 'from below', none: 'none' }[record.loads.primary]],
     [
       'one leg',
-      recording.settings.legSharing === 'none'
-        ? 'not given without force plates'
-        : `shared: ${recording.settings.legSharing}`,
+      [
+        ...(eachLegMeasured(record) ? ['measured by force plates'] : []),
+        recording.settings.legSharing === 'none'
+          ? 'not given without force plates'
+          : `shared: ${recording.settings.legSharing}`,
+      ].join('; '),
     ],
     ['trunk', recording.settings.trunk],
     ['moments.csv', `axes: ${recording.settings.momentAxes}; unit: ${recording.settings.momentUnit}`],
@@ -189,6 +195,7 @@ export const FILE_WORDS: Readonly<Record<string, string>> = {
   'athletes.csv': 'the lifters as described',
   'recordings.csv': 'the recordings as described',
   'lift.json': 'the whole result in one file',
+  'lift.c3d': 'points, centre of mass, moments and floor forces for other programs (C3D)',
   'quality.json': 'grade, limits and the quality record of every stage',
   'provenance.json': 'version, settings, digests of the inputs, seed',
 };

@@ -227,7 +227,7 @@ export const noStickingPointNote = (numbers: readonly number[]): string[] =>
         `No sticking point in repetition${numbers.length === 1 ? '' : 's'} ${numbers.join(', ')}: the upward speed has no clear dip there.`,
       ];
 export const alwaysUnknown = () => [
-  'Tuck of the pelvis and rounding of the lower back: need points on the pelvis and back that the views do not give.',
+  'Tuck of the pelvis and rounding of the lower back: no measure of them in this version; with markers on the pelvis, frames.csv has its tilt.',
   'Findings and cues with their probability: not part of this version.',
 ];
 export const repetitionNotFull = (number: number, completeness: string, reason: string) =>

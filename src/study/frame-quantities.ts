@@ -103,7 +103,7 @@ export const FRAME_QUANTITIES: readonly QuantityEntry[] = [
     unit: 'nm',
     sides: BOTH,
     definition:
-      'Net internal moment at L5/S1, a fifth of the way from mid-hip to mid-shoulder, about the sideways axis of the lab; positive = the extensors of the back work.',
+      'Net internal moment at L5/S1, a fifth of the way from mid-hip to mid-shoulder, about the sideways axis of the lab; positive = the extensors of the back work. From the movement, always.',
   },
   {
     quantity: 'lumbosacral_moment_gravity',
@@ -127,12 +127,17 @@ export const FRAME_QUANTITIES: readonly QuantityEntry[] = [
       definition: `Power of the moment at the ${joint}: positive = the muscles add energy, negative = they take it up. \`both\`: moment about the mid-joint times how fast the angle changes as seen from the side; left, right: in space, from measured floor forces.`,
     }),
   ),
-  { quantity: 'bar_power', unit: 'w', sides: WHOLE, definition: 'Power the bar gets: force on it times its velocity.' },
+  {
+    quantity: 'bar_power',
+    unit: 'w',
+    sides: WHOLE,
+    definition: 'Power the bar gets: force on it times its velocity, and what turns it. From the movement, always.',
+  },
   {
     quantity: 'energy_rate',
     unit: 'w',
     sides: WHOLE,
-    definition: 'Rate of change of the kinetic and potential energy of lifter and bar.',
+    definition: 'Rate of change of the kinetic and potential energy of lifter and bar. From the movement, always.',
   },
   {
     quantity: 'trunk_lean',

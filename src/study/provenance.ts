@@ -1,4 +1,4 @@
-import { isAbsolute, relative, sep } from 'node:path';
+import { isAbsolute, relative, resolve } from 'node:path';
 import type { AnalysisSettings, InputDigest } from '../capture/recording.ts';
 
 /** Where a result comes from: enough to repeat it, nothing that changes when it is repeated elsewhere or later. */
@@ -47,8 +47,14 @@ export function provenanceOf(of: {
   };
 }
 
+/** Seen from the folder; a file that shares nothing with it but the root is named by itself: the rest would be this machine's own folders. */
 function nameFrom(folder: string, file: string): string {
   const name = relative(folder, file);
-  const safe = isAbsolute(name) ? (name.split(/[\\/]/).at(-1) ?? name) : name;
-  return safe.split(sep).join('/');
+  const parts = name.split(/[\\/]/);
+  const climbs = parts.filter((part) => part === '..').length;
+  const depth = resolve(folder)
+    .split(/[\\/]/)
+    .filter((part) => part !== '').length;
+  const apart = isAbsolute(name) || (climbs > 0 && climbs >= depth);
+  return apart ? parts[parts.length - 1] : parts.join('/');
 }

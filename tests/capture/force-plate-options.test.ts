@@ -127,11 +127,12 @@ describe('corners', () => {
     expect(off.code).toBe('force-plate-off');
   });
 
-  test('crossed, askew or upright: refused', () => {
+  test('crossed, askew, upright or as large as a hall (millimetres read as metres): refused', () => {
     for (const wrong of [
       [0, 0, 0, 400, 0, 600, 400, 0, 0, 0, 0, 600],
       [0, 0, 0, 400, 0, 0, 500, 0, 600, 100, 0, 600],
       [0, 0, 0, 400, 0, 0, 400, 600, 0, 0, 600, 0],
+      corners.map((value) => 1000 * value),
     ])
       expect(dataError(() => read(csv(repeat(5, STANDING)), { corners: wrong })).code).toBe('force-plate-corners');
   });

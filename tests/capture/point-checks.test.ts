@@ -142,3 +142,81 @@ describe('no lifter', () => {
     expect(dataError(() => check(large, 'views')).message).toContain('rig');
   });
 });
+
+describe('markers that contradict the joints', () => {
+  /** Markers about the joints of a stick lifter: where a person wears them, in metres from the joint (outward for z). */
+  const PLACES = {
+    asis: ['hip', 0.06, 0.09, 0.04],
+    psis: ['hip', -0.11, 0.09, -0.04],
+    knee_medial: ['knee', 0, 0, -0.05],
+    knee_lateral: ['knee', 0, 0, 0.05],
+    ankle_medial: ['ankle', 0, 0, -0.035],
+    ankle_lateral: ['ankle', 0, 0, 0.035],
+  } as const;
+  const withMarkers = (rename: (name: string) => string, scale = 1, keep = (_: string) => true): Stick => {
+    const landmarks = [...lifter.landmarks];
+    const columns = lifter.landmarks.map((_, column) => ({ column, by: [0, 0, 0], scale: 1 }));
+    for (const [marker, [joint, x, y, z]] of Object.entries(PLACES)) {
+      for (const side of ['left', 'right'] as const) {
+        if (!keep(`${side}_${marker}`)) continue;
+        landmarks.push(rename(`${side}_${marker}`) as Landmark);
+        const column = lifter.landmarks.indexOf(`${side}_${joint}`);
+        columns.push({ column, by: [x, y, side === 'right' ? z : -z], scale });
+      }
+    }
+    const { frames } = lifter;
+    const position = new Float64Array(3 * frames * landmarks.length);
+    for (let frame = 0; frame < frames; frame++) {
+      columns.forEach(({ column, by, scale: by1 }, k) => {
+        for (let axis = 0; axis < 3; axis++) {
+          position[3 * (frame * landmarks.length + k) + axis] =
+            by1 * (lifter.position[3 * (frame * lifter.landmarks.length + column) + axis] + by[axis]);
+        }
+      });
+    }
+    return { landmarks, position, frames };
+  };
+  const swap = (a: string, b: string) => (name: string) =>
+    name.includes(a) ? name.replace(a, b) : name.includes(b) ? name.replace(b, a) : name;
+  const only = (pattern: RegExp) => (name: string) => pattern.test(name);
+
+  test('where they belong they pass, at any heading, all or some', () => {
+    for (const heading of [0, 1.2, -2.5]) {
+      expect(() =>
+        check(
+          turnedBy(
+            withMarkers((name) => name),
+            heading,
+          ),
+        ),
+      ).not.toThrow();
+      expect(() =>
+        check(
+          turnedBy(
+            withMarkers((name) => name, 1, only(/left/)),
+            heading,
+          ),
+        ),
+      ).not.toThrow();
+    }
+  });
+
+  test.each([
+    ['left and right of the pelvis', swap('left', 'right'), /asis|psis/, 'markers-exchanged'],
+    ['left and right of the front of the pelvis', swap('left', 'right'), /asis/, 'markers-exchanged'],
+    ['inner and outer side of the knees', swap('medial', 'lateral'), /knee/, 'markers-exchanged'],
+    ['inner and outer side of one ankle', swap('medial', 'lateral'), /left_ankle/, 'markers-exchanged'],
+    ['front and back of the pelvis', swap('asis', 'psis'), /asis|psis/, 'markers-exchanged'],
+    ['knee called of the other side', swap('left', 'right'), /left_knee/, 'marker-far-from-joint'],
+  ])('%s exchanged', (_, rename, keep, code) => {
+    for (const heading of [0, 2]) {
+      expect(dataError(() => check(turnedBy(withMarkers(rename, 1, only(keep)), heading))).code).toBe(code);
+    }
+  });
+
+  test('in millimetres beside joints in metres', () => {
+    const error = dataError(() => check(withMarkers((name) => name, 1000, only(/asis/))));
+    expect(error.code).toBe('marker-far-from-joint');
+    expect(error.message).toMatch(/another unit/);
+  });
+});

@@ -51,6 +51,17 @@ const frames = () => {
   return { rows: rows.length, column: (name: string) => rows.map((row) => row[header.indexOf(name)]) };
 };
 
+test('a C3D file where a recording file belongs, and no labels: each says what to write', async () => {
+  const direct = await run('analyse', at('lift.c3d'), '--out', at('never'));
+  expect(direct.code).toBe(1);
+  expect(direct.stderr).toMatch(/C3D file.*"c3d:"/);
+  const text = readFileSync(at('recording.yaml'), 'utf8').replace(/labels: \{.*\}/, 'labels: {}');
+  writeFileSync(at('no-labels.yaml'), text);
+  const bare = await run('check', at('no-labels.yaml'));
+  expect(bare.code).toBe(1);
+  expect(bare.stderr).toMatch(/no-labels\.yaml, line 8: c3d\.labels names no point/);
+});
+
 test('check says that the C3D file can be used, and what of it is not', async () => {
   const { code, stdout } = await run('check', at('recording.yaml'));
   expect(code).toBe(0);

@@ -46,6 +46,12 @@ describe('--draws and --seed', () => {
     expect(code).toBe(2);
     expect(stderr).toMatch(/whole number/);
   });
+
+  test('draws without intervals are a matter of usage', async () => {
+    const { code, stderr } = await run('analyse', RECORDING, '--draws', '80', '--no-intervals');
+    expect(code).toBe(2);
+    expect(stderr).toMatch(/--draws and --no-intervals exclude each other/);
+  });
 });
 
 test('--no-intervals leaves lower and upper empty and says so', async () => {

@@ -247,7 +247,7 @@ export function makeLoads(postures: readonly Posture[], options: LoadsOptions = 
     cuts: { above: null, left: null, right: null },
     lumbosacral: null,
     arms: [],
-    powers: { both: null, left: null, right: null },
+    powers: { both: null, bothFromBelow: null, left: null, right: null },
     centreOfMass: com,
     bodyCentreOfMass: com.slice(),
     groundForce: Float64Array.from({ length: 3 * frames }, (_, i) =>

@@ -67,6 +67,23 @@ describe('moments of both legs', () => {
     expect(record.quality.notes).toContain(momentsFromForcePlates());
   });
 
+  test('their powers follow: the same turning under the other moment', () => {
+    const [below, moved] = [lift('force plates', [forcePlate]), lift('movement', [forcePlate])];
+    for (const joint of ['hip', 'knee', 'ankle']) {
+      const of = (record: typeof below, quantity: string) => middle(column(record, `${joint}_${quantity}`).values);
+      const [power, momentOf] = [of(below, 'power'), of(below, 'moment')];
+      const [otherPower, otherMoment] = [of(moved, 'power'), of(moved, 'moment')];
+      // Each is moment times one and the same rate: crosswise products are equal. Up to some 3e5 W·N·m, so rounding is 1e-10.
+      expectAllClose(
+        power.map((value, i) => value * otherMoment[i]),
+        otherPower.map((value, i) => value * momentOf[i]),
+        1e-6,
+        joint,
+      );
+      expect(Math.max(...power.map((value, i) => Math.abs(value - otherPower[i])))).toBeGreaterThan(5);
+    }
+  });
+
   test('asked without force plates: from the movement, and said', () => {
     const record = lift('force plates', []);
     expect(record.loads.primary).toBe('above');

@@ -172,6 +172,11 @@ describe('feet on force plates', () => {
     expect(notes.some((note) => /left heel stands on right\.csv/.test(note))).toBe(true);
   });
 
+  test('both stated as one foot: refused, with the foot to write', () => {
+    const plates = [forcePlate('left', { share: 0.5, aside: -0.15 }), forcePlate('left', { share: 0.5, aside: 0.15 })];
+    expect(codeOf(() => settleForcePlates(motion, plates, NO_TURN))).toBe('same-foot-twice');
+  });
+
   test('one alone whose pressure lies under the other foot: told', () => {
     const notes = notesOf([forcePlate('left', { share: 0.5, aside: 0.15 })]);
     expect(notes[0]).toMatch(/under the other foot/);

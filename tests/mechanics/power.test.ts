@@ -4,10 +4,11 @@ import { bodyMotion } from '../../src/body/body-motion-from-trajectories.ts';
 import { cutsFromBelow, legDemands, momentsFromAbove } from '../../src/mechanics/cut-moments.ts';
 import { LOADED_JOINTS } from '../../src/mechanics/joint-loads.ts';
 import { jointLoads } from '../../src/mechanics/joint-loads-from-motion.ts';
-import { legPowerBalance } from '../../src/mechanics/power/leg-powers.ts';
+import { legPowerBalance, legPowers } from '../../src/mechanics/power/leg-powers.ts';
 import { addWrenchInto, zeroWrench } from '../../src/mechanics/wrench.ts';
 import { rms } from '../../src/numerics/statistics.ts';
 import { lifterPoints, makeRecording, makeTrajectories, type Point, squatPosture } from '../body/made-lifter.ts';
+import { expectAllClose } from '../expect-close.ts';
 import { DEMO_RECORDINGS, demoFilming, liftOf } from '../synthetic/demo.ts';
 import { analysedInMemory } from '../synthetic/in-memory.ts';
 import { NO_TURN } from './made-motion.ts';
@@ -21,10 +22,10 @@ const RACKED = makeRecording({ load: { totalKg: 100, bar: { position: 'front rac
 const RATE = 100;
 const FRAMES = 401;
 
-const motionOf = (at: (timeS: number) => Record<string, Point>) =>
+const motionOf = (at: (timeS: number) => Record<string, Point>, recording = RACKED) =>
   bodyMotion(
     makeTrajectories(FRAMES, RATE, (f) => at(f / RATE)),
-    RACKED,
+    recording,
   );
 const inner = (values: ArrayLike<number>, edge = 3) => Array.from(values).slice(edge, -edge);
 const peakOf = (values: readonly number[]) => Math.max(...values.map(Math.abs));
@@ -141,6 +142,23 @@ describe('power balance', () => {
       expect(peakW).toBeGreaterThan(500);
       expect(share).toBeLessThanOrEqual(0.001);
     }
+  });
+
+  test('a table that turns solids about their long axes by convention does not change what a leg does', () => {
+    const dumas = motionOf(turnedOut, makeRecording({ load: RACKED.load, segments: 'dumas-2007' }));
+    expect(dumas.segments.filter(({ solid }) => solid).length).toBeGreaterThan(0);
+    const slender = { ...dumas, segments: dumas.segments.map(({ solid: _, ...segment }) => segment) };
+    const cuts = sharedAnyhow(dumas);
+    for (const side of ['left', 'right'] as const) {
+      const [found, expected] = [dumas, slender].map((motion) => legPowers(motion, cuts[side], side).joints);
+      for (const joint of LOADED_JOINTS)
+        expectAllClose(inner(found[joint]), inner(expected[joint]), 1e-9, `${side} ${joint}, W`);
+    }
+    // The spin left out at a hip comes back at the knee, but for what it moves: a centre 3 cm beside the line of a thigh of some
+    // 11 kg, 3 N·m at up to 0.4 rad/s, 1.3 W on each side: below 0.2 % of the peak.
+    const { peakW, share } = imbalance(dumas);
+    expect(peakW).toBeGreaterThan(1300);
+    expect(share).toBeLessThanOrEqual(0.002);
   });
 
   test('the check can fail: without the knees it is far off', () => {

@@ -2,10 +2,12 @@ import { describe, expect, test } from '@jest/globals';
 import { bodyMotion } from '../../src/body/body-motion-from-trajectories.ts';
 import { cutsFromBelow, legDemands, momentsFromAbove, momentsOf } from '../../src/mechanics/cut-moments.ts';
 import { jointLoads } from '../../src/mechanics/joint-loads-from-motion.ts';
+import { abductorOf, extensorOf } from '../../src/mechanics/leg-sharing/leg-moments.ts';
+import { legSharing } from '../../src/mechanics/leg-sharing/leg-sharing.ts';
 import { LOADED_JOINTS } from '../../src/mechanics/loaded-joints.ts';
 import type { SpatialJoint } from '../../src/mechanics/spatial/moment-axes.ts';
 import { spatialMoments } from '../../src/mechanics/spatial/spatial-moments.ts';
-import { addWrenchInto, zeroWrench } from '../../src/mechanics/wrench.ts';
+import { addWrenchInto, momentAbout, zeroWrench } from '../../src/mechanics/wrench.ts';
 import { lifterPoints, makeRecording, makeTrajectories, type Point, squatPosture } from '../body/made-lifter.ts';
 import { expectAllClose, expectClose } from '../expect-close.ts';
 import { NO_TURN } from './made-motion.ts';
@@ -89,6 +91,39 @@ describe('moments in three dimensions', () => {
     expectAllClose(middle(elbow.components[0]), middle(arm.moment.total), 1e-9, 'elbow');
   });
 
+  test('shared legs with hip points over the trochanters: about the same drawn-in centres as the tables of leg sharing', () => {
+    const wide = (f: number) => {
+      const points = unevenLifter(f);
+      for (const [name, by] of [
+        ['left_hip', -0.1],
+        ['right_hip', 0.1],
+      ] as const)
+        points[name] = [points[name][0], points[name][1], points[name][2] + by];
+      return points;
+    };
+    const loads = jointLoads(bodyMotion(makeTrajectories(FRAMES, RATE, wide), HELD), [], NO_TURN);
+    const sharing = legSharing(loads, 'proportional')!;
+    const shared = { left: sharing.left.cuts, right: sharing.right.cuts };
+    for (const side of ['left', 'right'] as const) {
+      const { moments } = sharing[side];
+      const { components } = spatialMoments(loads, 'lab', shared).find(
+        (found) => found.joint === 'hip' && found.side === side,
+      )!;
+      expectAllClose(middle(components[0]), middle(extensorOf(moments, 'hip')), 1e-9, `${side}, extension`);
+      const abductor = abductorOf(moments, 'hip', side);
+      expectAllClose(
+        middle(components[1]),
+        middle(abductor).map((value) => -value),
+        1e-9,
+        `${side}, adduction`,
+      );
+      // About the points as given it is another moment.
+      const point = loads.motion.joints[`${side}_hip`]!;
+      const given = momentAbout(sharing[side].cuts!.hip.total, point)[3 * 55] * (side === 'right' ? 1 : -1);
+      expect(Math.abs(given - abductor[55])).toBeGreaterThan(5);
+    }
+  });
+
   test.each(['joint', 'segment', 'lab'] as const)(
     'a mirrored lift has the same moments on the other side: %s',
     (axes) => {
@@ -159,6 +194,42 @@ describe('moments in three dimensions', () => {
     // 5 cm outside, it tips sole, shank and thigh outward: what holds them pulls inward.
     for (const joint of LOADED_JOINTS) expectClose(of(joint).components[1][5], 25, 1e-9, `${joint}, inward`);
     expect(of('hip').way).toBe('measured');
+  });
+
+  test('axes of the segment: Z, X and Y of the part beyond the joint, in this order', () => {
+    const hip = run.motion.joints.right_hip!;
+    // On the thigh acts the opposite of what it gives the pelvis; extension is backward, about −Z.
+    const onThigh = momentAbout(run.shared.right.hip.total, hip).map((value) => -value);
+    const thigh = run.motion.attitudes!.right_thigh!.labFromPart;
+    const { components } = componentsOf(run, 'segment', 'hip', 'right');
+    const f = 55;
+    [2, 0, 1].forEach((column, c) => {
+      const along = [0, 1, 2].reduce((sum, k) => sum + onThigh[3 * f + k] * thigh[9 * f + 3 * k + column], 0);
+      expectClose(components[c][f], c === 0 ? -along : along, 1e-9, `component ${c}`);
+    });
+    expect(Math.abs(components[1][f] - components[2][f])).toBeGreaterThan(1);
+  });
+
+  test('L5/S1 of a still lifter who leans: weights above it times their levers', () => {
+    const { motion, lumbosacral } = jointLoads(
+      bodyMotion(
+        makeTrajectories(5, RATE, () => lifterPoints({ shankLean: 0.3, thighLean: -1, trunkLean: 0.7 })),
+        HELD,
+      ),
+      [],
+      NO_TURN,
+    );
+    const g = 9.80665;
+    const f = 2;
+    const { mid_hip: hip, mid_shoulder: shoulder } = motion.joints;
+    const at = (share: number) => hip![3 * f] + share * (shoulder![3 * f] - hip![3 * f]);
+    // Dumas et al. (2007): L5/S1 a fifth of the way up; pelvis 14.6 (women), 14.2 % (men) of the mass, its centre 23.2, 28.0 % below L5/S1.
+    const l5 = at(0.2);
+    const above = [...motion.segments, motion.barbell!].filter(({ name }) => !/thigh|shank|foot/.test(name));
+    const whole = above.reduce((sum, { massKg, centre }) => sum + massKg * g * (centre[3 * f] - l5), 0);
+    const pelvis = 0.144 * motion.bodyMassKg * g * (at(0.2 * (1 - 0.256)) - l5);
+    expect(whole).toBeGreaterThan(100);
+    expectClose(lumbosacral!.moment.total[f], whole - pelvis, 1e-9, 'N·m, extensor');
   });
 
   test('a bar on the shoulders leaves shoulders and elbows unknown, with the reason', () => {

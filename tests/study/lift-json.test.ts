@@ -66,6 +66,20 @@ test('provenance names inputs from the folder, sorted, without absolute path or 
   expect(provenance.seed).toBe(7);
 });
 
+test('a file that shares no folder with the recording is named by itself: the rest would be this machine’s', () => {
+  const named = (folder: string, file: string) =>
+    provenanceOf({
+      toolVersion: '0',
+      recordingId: 'r',
+      settings: recording.settings,
+      seed: 1,
+      inputs: [{ file, sha256: 'ab' }],
+      folder,
+    }).inputs[0].file;
+  expect(named('/data/monday', '/elsewhere/of/mine/rig.json')).toBe('rig.json');
+  expect(named('/data/monday/set', '/data/rigs/rig.json')).toBe('../../rigs/rig.json');
+});
+
 describe('jsonText', () => {
   test('lists of numbers stand on one line and stay the same numbers', () => {
     const value = { a: [1, -2.5e-7, null, 3], b: [{ c: 1 }], d: [], e: 'x [1,\n2]' };

@@ -245,7 +245,7 @@ function loadsOf(poses: readonly Pose[], options: RecordOptions): JointLoads {
     cuts: { above: null, left: null, right: null },
     lumbosacral: null,
     arms: [],
-    powers: { both: null, left: null, right: null },
+    powers: { both: null, bothFromBelow: null, left: null, right: null },
     centreOfMass: series(mass),
     bodyCentreOfMass: series(mass),
     groundForce: series(() => [0, WEIGHT_N]),

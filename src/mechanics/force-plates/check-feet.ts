@@ -2,7 +2,7 @@ import type { BodyMotion } from '../../body/body-motion.ts';
 import { type ForcePlateSurface, metresOffSurface } from '../../capture/force-plate-geometry.ts';
 import type { Landmark } from '../../capture/landmarks.ts';
 import type { ForcePlateTrack } from '../../capture/recording.ts';
-import { forcePlateNotes, twoFeetOnForcePlate } from '../../messages/force-plates.ts';
+import { forcePlateNotes, sameFootTwice, twoFeetOnForcePlate } from '../../messages/force-plates.ts';
 import { GRAVITY_M_PER_S2 } from '../../numerics/constants.ts';
 import { apply3Into } from '../../numerics/rotation.ts';
 import { mean, median } from '../../numerics/statistics.ts';
@@ -24,6 +24,7 @@ const STANDS_SHARE = 0.15;
 /**
  * Whether the feet stand as stated. Refuses ('two-feet-on-force-plate') a force plate of one foot that has both ankles above its
  * corners while no other is stated for the second foot, or that carries the weight with its pressure between the ankles.
+ * 'same-foot-twice': two force plates stated for one foot of which one lies under the other, and none for that.
  * Returns notes on a foot half off, one that stands on another foot's force plate, and pressure under the other foot.
  * `turn`, `cutoffHz` as of groundReaction.
  */
@@ -62,6 +63,9 @@ export function checkFeet(
         foot,
         `it carries ${(100 * carried).toFixed(0)} % of the weight with the pressure between the ankles`,
       );
+    // Two force plates cannot both be under one foot: the one under the other foot is that foot's.
+    const twice = forcePlates.some((one) => one !== forcePlate && one.foot === foot);
+    if (place >= BETWEEN[1] && twice && !otherStated) throw sameFootTwice(file, foot, other);
     if (place >= BETWEEN[1]) notes.push(forcePlateNotes.underOtherFoot(file, foot));
     if (!surface) return;
     notes.push(...footNotes(motion, forcePlate, surface, foot, stands));

@@ -66,7 +66,7 @@ function heightNotes(motion: BodyMotion, forcePlates: readonly ForcePlateTrack[]
   const [low, high] = [Math.min(...heights), Math.max(...heights)];
   if (high - low > SAME_PLANE_M) notes.push(forcePlateNotes.heights(low, high));
   const sole = soleHeight(forcePlates);
-  if (sole) notes.push(forcePlateNotes.sole(sole.surfaceM, sole.thicknessM));
+  if (sole && sole.thicknessM > 0) notes.push(forcePlateNotes.sole(sole.surfaceM, sole.thicknessM));
   const apart = motion.trajectories.floorHeightM - 0.5 * (low + high);
   if (!sole && Math.abs(apart) > TOLD_HEIGHT_M) notes.push(forcePlateNotes.surfaceApart(apart));
   return notes;

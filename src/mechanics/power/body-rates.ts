@@ -56,7 +56,7 @@ export function turnSeenFromTheSide(axis: Float64Array | undefined, frames: numb
 }
 
 /** ω = u × u̇ of a unit axis u, `3 * frame`. */
-function turnOfInto(out: Float64Array, axis: Float64Array, dt: number): void {
+export function turnOfInto(out: Float64Array, axis: Float64Array, dt: number): void {
   const rate = new Float64Array(axis.length);
   firstDifferenceInto(rate, axis, 3, dt);
   for (let i = 0; i < out.length; i += 3) {

@@ -49,34 +49,8 @@ const BETWEEN: Readonly<Record<LoadedJoint, readonly [above: Segment, below: Seg
  * bodies; what passes a cut is F · v_mid + M_z ω_z of the segment.
  */
 export function powerBudget(motion: BodyMotion, cuts: Cuts): PowerBudget {
-  const { frames, frameRateHz } = motion;
-  const bodies = new Map(motion.segments.map((body) => [body.name, body]));
-  const turn = (segment: Segment): Float64Array => {
-    const names = segment === 'trunk' ? (['trunk'] as const) : ([`left_${segment}`, `right_${segment}`] as const);
-    const out = new Float64Array(frames);
-    for (const name of names) {
-      const seen = turnSeenFromTheSide(bodies.get(name)?.axis, frames, frameRateHz);
-      for (let f = 0; f < frames; f++) out[f] += seen[f] / names.length;
-    }
-    return out;
-  };
-  const turns: Readonly<Record<Segment, Float64Array>> = {
-    trunk: turn('trunk'),
-    thigh: turn('thigh'),
-    shank: turn('shank'),
-    foot: turn('foot'),
-  };
-
-  const joints = {} as Record<LoadedJoint, Float64Array>;
-  for (const joint of LOADED_JOINTS) {
-    const point = motion.joints[jointPoint(joint, null)];
-    const power = new Float64Array(frames).fill(Number.NaN);
-    joints[joint] = power;
-    if (!point) continue;
-    const [above, below] = BETWEEN[joint];
-    const moment = momentAboutZ(cuts[joint].total, point);
-    for (let f = 0; f < frames; f++) power[f] = moment[f] * (turns[above][f] - turns[below][f]);
-  }
+  const turns = turnsSeen(motion);
+  const joints = powersAt(motion, cuts, turns);
   const { barbell } = motion;
   const bar = barbell && powerTakenUp(barbell, motion, demandAdder(motion));
   let rest: PowerRest | null = null;
@@ -88,6 +62,43 @@ export function powerBudget(motion: BodyMotion, cuts: Cuts): PowerBudget {
       return rest;
     },
   };
+}
+
+/** The joint powers of both legs at once of any cuts, such as those from measured ground forces. */
+export function midJointPowers(motion: BodyMotion, cuts: Cuts): JointPowers {
+  return { joints: powersAt(motion, cuts, turnsSeen(motion)) };
+}
+
+type Turns = Readonly<Record<Segment, Float64Array>>;
+
+/** How fast the segments turn as seen from the side, rad/s, of thighs, shanks and feet the mean of left and right; NaN without one. */
+function turnsSeen({ segments, frames, frameRateHz }: BodyMotion): Turns {
+  const bodies = new Map(segments.map((body) => [body.name, body]));
+  const turn = (segment: Segment): Float64Array => {
+    const names = segment === 'trunk' ? (['trunk'] as const) : ([`left_${segment}`, `right_${segment}`] as const);
+    const out = new Float64Array(frames);
+    for (const name of names) {
+      const seen = turnSeenFromTheSide(bodies.get(name)?.axis, frames, frameRateHz);
+      for (let f = 0; f < frames; f++) out[f] += seen[f] / names.length;
+    }
+    return out;
+  };
+  return { trunk: turn('trunk'), thigh: turn('thigh'), shank: turn('shank'), foot: turn('foot') };
+}
+
+function powersAt(motion: BodyMotion, cuts: Cuts, turns: Turns): JointPowers['joints'] {
+  const { frames } = motion;
+  const joints = {} as Record<LoadedJoint, Float64Array>;
+  for (const joint of LOADED_JOINTS) {
+    const point = motion.joints[jointPoint(joint, null)];
+    const power = new Float64Array(frames).fill(Number.NaN);
+    joints[joint] = power;
+    if (!point) continue;
+    const [above, below] = BETWEEN[joint];
+    const moment = momentAboutZ(cuts[joint].total, point);
+    for (let f = 0; f < frames; f++) power[f] = moment[f] * (turns[above][f] - turns[below][f]);
+  }
+  return joints;
 }
 
 /** trunkTurn: rad/s about lab Z, one a frame. */

@@ -5,7 +5,7 @@ import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
 import { momentAbout } from '../wrench.ts';
 import { addSeriesInto } from './add-series.ts';
-import { bodyRates, powerTakenUp, spinOfInto } from './body-rates.ts';
+import { powerTakenUp, spinOfInto, turnOfInto } from './body-rates.ts';
 import { addEnergyInto } from './energy.ts';
 import type { JointPowers } from './joint-powers.ts';
 
@@ -16,8 +16,8 @@ type Side = (typeof SIDES)[number];
  * Joint powers of one leg in three dimensions, watts: the moment about the joint's own centre times the angular velocity of
  * the upper against the lower segment (Winter 2009 ch. 6).
  *
- * The spin of slender segments about their long axes is not seen and has no part; what it leaves out at one end of a segment
- * it leaves out with the other sign at the other end, so that the sum over the leg is whole.
+ * The spin of segments about their long axes is not seen and has no part (that of solids is a convention); what it leaves out at
+ * one end of a segment it leaves out with the other sign at the other end, so that the sum over the leg is whole.
  */
 export function legPowers(motion: BodyMotion, cuts: Cuts, side: Side): JointPowers {
   const { frames } = motion;
@@ -111,9 +111,10 @@ function trunkTurn(motion: BodyMotion): Float64Array {
   return out;
 }
 
+/** How a segment's long axis turns. The spin about it is left out of solids too: their frame about it is a convention, not measured. */
 function turnOf(motion: BodyMotion, name: BodyMotion['segments'][number]['name']): Float64Array {
   const body = motion.segments.find((segment) => segment.name === name);
-  return body
-    ? bodyRates(body, motion.frameRateHz).angularVelocity
-    : new Float64Array(3 * motion.frames).fill(Number.NaN);
+  const out = new Float64Array(3 * motion.frames).fill(Number.NaN);
+  if (body) turnOfInto(out, body.axis, 1 / motion.frameRateHz);
+  return out;
 }

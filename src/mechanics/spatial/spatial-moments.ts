@@ -1,7 +1,8 @@
 import type { MomentAxes } from '../../capture/recording.ts';
 import { ARM_LOADED_JOINTS } from '../arm-loads.ts';
-import { type Cut, type Cuts, jointPoint } from '../cut-moments.ts';
+import type { Cut, Cuts } from '../cut-moments.ts';
 import { type JointLoads, LOADED_JOINTS } from '../joint-loads.ts';
+import { legJoints } from '../leg-sharing/leg-joints.ts';
 import { momentAbout } from '../wrench.ts';
 import { momentAxes, type SpatialJoint } from './moment-axes.ts';
 
@@ -51,8 +52,8 @@ export type SharedCuts = Readonly<Record<'left' | 'right', Cuts | null>>;
  *
  * The moment that muscles and ligaments give the part beyond the joint (thigh, shank, foot, arm; at L5/S1 the trunk), projected
  * onto the axes: with axes of the joint, component times rate of its angle is power. Left and right alike: what adducts or
- * turns inward is positive on both. Legs from measured ground forces where there are, else from `shared`, about their own
- * joint centres; L5/S1, shoulders and elbows from above. Newton–Euler as in `jointLoads`.
+ * turns inward is positive on both. Legs from measured ground forces where there are, about their own joint centres, else from
+ * `shared`, about the centres that leg sharing takes (hip points over the trochanters drawn in); L5/S1, shoulders and elbows from above. Newton–Euler as in `jointLoads`.
  */
 export function spatialMoments(
   loads: JointLoads,
@@ -61,14 +62,17 @@ export function spatialMoments(
 ): readonly SpatialMoment[] {
   const { motion, cuts, lumbosacral, arms } = loads;
   const out: SpatialMoment[] = [];
+  // Hip points over the trochanters are drawn in to the centres, measured or shared: sideways moments hang on it.
+  const { joints } = legJoints(motion);
   for (const side of ['left', 'right'] as const) {
     const measured = cuts[side];
     const legs = measured ?? shared?.[side] ?? null;
     if (!legs) continue;
+    const way = measured ? 'measured' : 'shared';
     for (const joint of LOADED_JOINTS) {
-      const point = motion.joints[jointPoint(joint, side)];
+      const point = joints[`${side}_${joint}`];
       // The cut holds what the lower part gives the upper; its opposite acts on the part beyond the joint.
-      if (point) out.push(moment(joint, side, measured ? 'measured' : 'shared', legs[joint], point, -1));
+      if (point) out.push(moment(joint, side, way, legs[joint], point, -1));
     }
   }
   if (lumbosacral) out.push(moment('lumbosacral', 'both', 'above', lumbosacral.cut, lumbosacral.point, 1));
