@@ -1,3 +1,5 @@
+import { axesFrom } from '../../body/attitudes/axes.ts';
+import { hipLine } from '../../body/attitudes/hip-line.ts';
 import type { BodyMotion } from '../../body/body-motion.ts';
 import { firstDifference } from '../../numerics/differences.ts';
 import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
@@ -94,20 +96,8 @@ function trunkTurn(motion: BodyMotion): Float64Array {
   const { frames, frameRateHz } = motion;
   const out = new Float64Array(3 * frames).fill(Number.NaN);
   const trunk = motion.segments.find(({ name }) => name === 'trunk');
-  const { left_hip: left, right_hip: right } = motion.joints;
-  if (!trunk || !left || !right) return out;
-  const rotation = new Float64Array(9 * frames);
-  for (let f = 0; f < frames; f++) {
-    const i = 3 * f;
-    const [yx, yy, yz] = trunk.axis.subarray(i, i + 3);
-    const [x, y, z] = [right[i] - left[i], right[i + 1] - left[i + 1], right[i + 2] - left[i + 2]];
-    const along = x * yx + y * yy + z * yz;
-    const across = Math.sqrt(x * x + y * y + z * z - along * along);
-    const [zx, zy, zz] = [(x - along * yx) / across, (y - along * yy) / across, (z - along * yz) / across];
-    const [xx, xy, xz] = [yy * zz - yz * zy, yz * zx - yx * zz, yx * zy - yy * zx];
-    rotation.set([xx, yx, zx, xy, yy, zy, xz, yz, zz], 9 * f);
-  }
-  spinOfInto(out, rotation, 1 / frameRateHz);
+  const across = hipLine(motion.joints);
+  if (trunk && across) spinOfInto(out, axesFrom(1, trunk.axis, 2, across), 1 / frameRateHz);
   return out;
 }
 
