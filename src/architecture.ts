@@ -14,6 +14,7 @@ export const LAYERS = [
   { folder: 'uncertainty', owns: 'seeded draws through the whole chain' },
   { folder: 'study', owns: 'tidy tables, comparison, statistics' },
   { folder: 'figures', owns: 'Vega-Lite specifications' },
+  { folder: 'web', owns: 'what runs in the browser, inside the page: scene, curves, downloads' },
   { folder: 'report', owns: 'self-contained HTML, wording, cautions' },
   { folder: 'cli', owns: 'arguments, files, progress' },
 ] as const;

@@ -43,18 +43,31 @@ export function landmarkPoint(motion: BodyMotion, name: Landmark): PointSeries |
   return pointSeries(motion.trajectories, name);
 }
 
+/**
+ * The same before limbs and resting feet were fitted: a fitted foot rests where a heel rises by a few millimetres, and
+ * fitted hips and shoulders follow their limbs.
+ */
+export function freeLandmarkPoint(motion: BodyMotion, name: Landmark): PointSeries | null {
+  const { trajectories } = motion;
+  const { beforeFit } = trajectories;
+  return pointSeries(beforeFit ? { ...trajectories, position: beforeFit } : trajectories, name);
+}
+
 /** The points of one recording, each made once. */
 export interface LiftPoints {
   joint(name: PointName): PointSeries | null;
   landmark(name: Landmark): PointSeries | null;
+  freeLandmark(name: Landmark): PointSeries | null;
 }
 
 export function liftPoints(motion: BodyMotion): LiftPoints {
   const joints = new Map<PointName, PointSeries | null>();
   const landmarks = new Map<Landmark, PointSeries | null>();
+  const free = new Map<Landmark, PointSeries | null>();
   return {
     joint: (name) => onceFor(joints, name, () => jointPoint(motion, name)),
     landmark: (name) => onceFor(landmarks, name, () => landmarkPoint(motion, name)),
+    freeLandmark: (name) => onceFor(free, name, () => freeLandmarkPoint(motion, name)),
   };
 }
 

@@ -71,7 +71,8 @@ export interface MeasureValue {
   readonly side: Side | '';
   /**
    * Where in the repetition: 'start', 'parallel descent', 'parallel ascent', 'parallel' (mean of the two), 'bottom',
-   * 'largest', 'sticking point', 'descent', 'ascent'; 'set' for a measure of the whole set.
+   * 'largest', 'smallest', 'sticking point', 'descent', 'ascent', 'drive' (after the first third of the way up), 'end' (of the
+   * ascent); 'set' for a measure of the whole set.
    */
   readonly at: string;
   /** NaN where unknown. */

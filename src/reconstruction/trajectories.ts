@@ -20,6 +20,8 @@ export interface Trajectories {
   readonly cutoffHz: Float64Array;
   /** Bar ends and hips smoothed less, for velocities; absent where the points are no motion. */
   readonly forVelocity?: VelocityPoints;
+  /** The points before limbs and resting feet were fitted to them, laid out like `position`; absent where nothing was fitted. */
+  readonly beforeFit?: Float64Array;
   readonly quality: ReconstructionQuality;
 }
 

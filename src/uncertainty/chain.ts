@@ -74,8 +74,11 @@ export function chainOf(
     const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, caused, noise);
     if (noise !== null) for (let i = 0; i < caused.length; i++) caused[i] += noise.smoothed[i];
     const moved = centres ? centres.place(caused, hipShift) : caused;
-    const fitted = skeleton ? skeleton.refit(moved) : moved.slice();
-    return { ...base, position: fitted, forVelocity };
+    // `position` is written over by the next draw.
+    const beforeFit = moved.slice();
+    return skeleton
+      ? { ...base, position: skeleton.refit(moved), beforeFit, forVelocity }
+      : { ...base, position: beforeFit, forVelocity };
   }
 }
 

@@ -29,7 +29,7 @@ export function skeletonFit(smoothed: Trajectories, recording: Recording): Skele
   const structure = structureOf(smoothed, recording);
   const position = fitPositions(structure, smoothed.position);
   return {
-    trajectories: { ...smoothed, position },
+    trajectories: { ...smoothed, position, beforeFit: smoothed.position },
     quality: assessFit(structure, smoothed, position),
     refit: (drawn) => fitPositions(structure, drawn),
   };
