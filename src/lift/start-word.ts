@@ -7,17 +7,26 @@ export type StartWord = 'knees first' | 'hips first' | 'together' | 'cannot tell
 /**
  * How the lifter begins the descent, in two words, by knee_share_of_start over the repetitions.
  *
- * A word is given only where the mean and one standard deviation over the repetitions on either side lie on one side of
- * its threshold; 'cannot tell' where that band straddles a threshold; 'unknown' where no repetition has the measure.
+ * A word is given only where all that the share may be lies on one side of its threshold: its 95 % interval (`mean`, of the
+ * set) and the mean with one standard deviation over the repetitions on either side. 'cannot tell' where that straddles a
+ * threshold; 'unknown' where no repetition has the measure. Without an interval only the repetitions speak.
  */
-export function startWord(record: Pick<LiftRecord, 'measures'>): StartWord {
+export function startWord(record: Pick<LiftRecord, 'measures'>, interval: Interval | null = null): StartWord {
   const shares = record.measures
     .filter(({ measure, value }) => measure === 'knee_share_of_start' && !Number.isNaN(value))
     .map(({ value }) => value);
   if (shares.length === 0) return 'unknown';
   const middle = mean(shares);
   const spread = shares.length > 1 ? standardDeviation(shares) : 0;
-  if (middle - spread > KNEES_FIRST_SHARE) return 'knees first';
-  if (middle + spread < HIPS_FIRST_SHARE) return 'hips first';
-  return middle - spread >= HIPS_FIRST_SHARE && middle + spread <= KNEES_FIRST_SHARE ? 'together' : 'cannot tell';
+  const { lower = middle, upper = middle } = interval !== null && Number.isFinite(interval.lower) ? interval : {};
+  const least = Math.min(middle - spread, lower);
+  const most = Math.max(middle + spread, upper);
+  if (least > KNEES_FIRST_SHARE) return 'knees first';
+  if (most < HIPS_FIRST_SHARE) return 'hips first';
+  return least >= HIPS_FIRST_SHARE && most <= KNEES_FIRST_SHARE ? 'together' : 'cannot tell';
+}
+
+interface Interval {
+  readonly lower: number;
+  readonly upper: number;
 }

@@ -44,7 +44,7 @@ export function summaryRow(
     hipShareAtParallel: known('hip_share', 'parallel', 'both'),
     hipShareAtBottom: known('hip_share', 'bottom', 'both'),
     largestLeanDeg: known('trunk_lean', 'largest', ''),
-    start: startWord(record),
+    start: startWord(record, means.find(({ measure }) => measure === 'knee_share_of_start') ?? null),
     grade: grade ?? 'not graded',
     synthetic: recording.synthetic,
   };
