@@ -1,5 +1,7 @@
 /* Quantiles of the normal and Student's t distribution. No installed library offers them; checked against SciPy. */
 
+import { normalProbability } from './normal.ts';
+
 /**
  * Quantile of the standard normal: algorithm AS 241 (PPND16) of Wichura (1988, Appl. Stat. 37:477–484), relative error
  * about 1e-16. p within 0 … 1 (the ends give ∓Infinity), else RangeError.
@@ -20,9 +22,10 @@ export function normalQuantile(p: number): number {
   return q < 0 ? -size : size;
 }
 
-/** Probability that Student's t with `degreesOfFreedom` > 0 does not exceed t. */
+/** Probability that Student's t with `degreesOfFreedom` > 0 (Infinity is the normal) does not exceed t. */
 export function studentProbability(t: number, degreesOfFreedom: number): number {
   requireFreedom(degreesOfFreedom);
+  if (degreesOfFreedom === Number.POSITIVE_INFINITY) return normalProbability(t);
   const tail = upperTail(Math.abs(t), degreesOfFreedom);
   return t > 0 ? 1 - tail : tail;
 }

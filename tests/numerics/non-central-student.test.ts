@@ -1,5 +1,6 @@
 import { expect, test } from '@jest/globals';
-import { nonCentralStudentQuantile, normalProbability } from '../../src/numerics/non-central-student.ts';
+import { nonCentralStudentQuantile } from '../../src/numerics/non-central-student.ts';
+import { normalProbability } from '../../src/numerics/normal.ts';
 import { studentQuantile } from '../../src/numerics/student.ts';
 import { expectClose } from '../expect-close.ts';
 import { reference } from '../reference.ts';

@@ -61,6 +61,12 @@ describe('closed forms', () => {
     expect(studentProbability(Number.POSITIVE_INFINITY, 3)).toBe(1);
   });
 
+  test('infinitely many degrees of freedom: the normal distribution', () => {
+    for (const { p, z } of normal) {
+      if (p > 1e-12 && p < 0.5) expectClose(studentProbability(z, Number.POSITIVE_INFINITY), p, 1e-9 * p, `${p}`);
+    }
+  });
+
   test('what is no probability or freedom is refused', () => {
     for (const bad of [-0.1, 1.1, Number.NaN]) {
       expect(() => normalQuantile(bad)).toThrow(RangeError);
