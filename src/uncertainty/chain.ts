@@ -8,10 +8,14 @@ import type { CameraRig } from '../cameras/rig.ts';
 import type { Recording, RecordingData } from '../capture/recording.ts';
 import { describeLift } from '../lift/describe-lift.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
+import { USUAL_UNMEASURED } from '../lift/unmeasured.ts';
 import { jointLoads } from '../mechanics/joint-loads-from-motion.ts';
 import { USUAL_ASSUMPTIONS } from '../mechanics/leg-sharing/assumptions.ts';
+import { multiply3, rotationAboutY } from '../numerics/rotation.ts';
+import { headingAngle } from '../reconstruction/heading.ts';
 import type { Reconstruction } from '../reconstruction/reconstruct.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
+import { turnPoints } from '../reconstruction/turn.ts';
 import type { VelocityPoints } from '../reconstruction/velocity-points.ts';
 import type { BodyDraw, Cause } from './causes/cause.ts';
 
@@ -51,6 +55,7 @@ export function chainOf(
   const base = skeleton?.trajectories ?? centres?.trajectories ?? smoothed;
   const table = tableFor(recording.segments, recording.athlete.sex);
   const position = new Float64Array(smoothed.position.length);
+  const facing = headingAngle(smoothed.landmarks, smoothed.position);
   return (causes, z, noise) => {
     position.set(smoothed.position);
     const body = unchangedBody();
@@ -63,22 +68,39 @@ export function chainOf(
     }
     moves ||= body.hipRegressionM.some((shiftM) => shiftM !== 0);
     // A body that is another one stands on the same points: the fit to them, half of the work, is the one there is.
-    const trajectories = moves ? movedPoints(position, noise, body.hipRegressionM) : base;
+    const moved = moves ? movedPoints(position, noise, body.hipRegressionM) : null;
     const drawn = recordingOf(recording, body);
-    const motion = bodyMotion(trajectories, drawn, drawnTable(table, body), body.shifts);
-    return describeLift(jointLoads(motion, forcePlates, turn), drawn, withCurves, body.sharing);
+    const motion = bodyMotion(moved?.trajectories ?? base, drawn, drawnTable(table, body), body.shifts);
+    return describeLift(
+      jointLoads(motion, forcePlates, moved?.turn ?? turn),
+      drawn,
+      withCurves,
+      body.sharing,
+      body.unmeasured,
+    );
   };
 
-  /** `caused`: the smoothed points as the causes moved them; the noise is added to it. */
-  function movedPoints(caused: Float64Array, noise: NoiseMove | null, hipShift: HipShift): Trajectories {
+  /**
+   * `caused`: the smoothed points as the causes moved them; the noise is added to it. The way the lifter faces is found
+   * again from the moved points, as the analysis found it: all of them turn, and the force plates with them.
+   */
+  function movedPoints(
+    caused: Float64Array,
+    noise: NoiseMove | null,
+    hipShift: HipShift,
+  ): { readonly trajectories: Trajectories; readonly turn: Float64Array } {
     const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, caused, noise);
     if (noise !== null) for (let i = 0; i < caused.length; i++) caused[i] += noise.smoothed[i];
+    const further = furtherTurn(headingAngle(smoothed.landmarks, caused) - facing);
+    turnPoints(caused, further);
+    if (forVelocity) turnPoints(forVelocity.position, further);
     const moved = centres ? centres.place(caused, hipShift) : caused;
     // `position` is written over by the next draw.
     const beforeFit = moved.slice();
-    return skeleton
+    const trajectories = skeleton
       ? { ...base, position: skeleton.refit(moved), beforeFit, forVelocity }
       : { ...base, position: beforeFit, forVelocity };
+    return { trajectories, turn: multiply3(further, turn) };
   }
 }
 
@@ -102,6 +124,11 @@ function movedForVelocity(
   return { ...points, position };
 }
 
+/** None where no pair of points tells the facing. */
+function furtherTurn(angleRad: number): Float64Array {
+  return rotationAboutY(Number.isNaN(angleRad) ? 0 : angleRad);
+}
+
 /** A body in which nothing is changed yet. */
 export function unchangedBody(): BodyDraw {
   const zeros = () => Object.fromEntries(SEGMENT_KINDS.map((kind) => [kind, 0])) as Record<SegmentKind, number>;
@@ -112,6 +139,7 @@ export function unchangedBody(): BodyDraw {
     segmentCentre: zeros(),
     shifts: { ...NO_SHIFTS },
     sharing: { ...USUAL_ASSUMPTIONS },
+    unmeasured: { ...USUAL_UNMEASURED },
     hipRegressionM: [0, 0, 0],
   };
 }

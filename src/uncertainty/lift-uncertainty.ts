@@ -1,5 +1,6 @@
 import { DataError } from '../errors.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
+import { withinBounds } from '../lift/measures/index.ts';
 import { hashSeed, seededRandom } from '../numerics/random.ts';
 import { causesOf } from './causes/all-causes.ts';
 import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses } from './causes/cause.ts';
@@ -173,7 +174,11 @@ function withIntervals(record: LiftRecord, { lower, upper }: Intervals): LiftRec
   const m = record.measures.length;
   return {
     ...record,
-    measures: record.measures.map((value, i) => ({ ...value, lower: lower[i], upper: upper[i] })),
+    measures: record.measures.map((value, i) => ({
+      ...value,
+      lower: withinBounds(value.measure, lower[i]),
+      upper: withinBounds(value.measure, upper[i]),
+    })),
     curves:
       lower.length === m
         ? record.curves

@@ -1,4 +1,5 @@
 import type { Athlete, Load, TrunkKind } from '../../capture/recording.ts';
+import { UNMEASURED_SD } from '../../lift/unmeasured.ts';
 import {
   BODY_MASS_SD_KG,
   LOAD_SD_SHARE,
@@ -19,6 +20,8 @@ import type { Cause, GroupCauses } from './cause.ts';
 /**
  * Segment parameters of this person against the table's: the athlete's own, so common to all of the athlete's recordings. How
  * far a trunk bends is left out where the recording says that it is straight, and surer where points of the back were seen.
+ * The flesh over hip and knee, which only the estimate of the depth rule asks for, is of the same kind: what a table says of a
+ * body, and no point of the recording.
  */
 export function segmentCauses(athlete: Pick<Athlete, 'id'>, trunk: TrunkKind = 'bends', backSeen = false): GroupCauses {
   const key = (what: string) => `athlete/${athlete.id}/${what}`;
@@ -96,6 +99,41 @@ export function segmentCauses(athlete: Pick<Athlete, 'id'>, trunk: TrunkKind = '
         body.shifts.trunkBendShare += (backSeen ? MEASURED_TRUNK_BEND_SHARE_SD : TRUNK_BEND_SHARE_SD) * z;
       },
     });
+  causes.push(
+    {
+      group: 'segments',
+      key: key('crease of the hip'),
+      label: 'crease of the hip above the hip joint',
+      changeBody: (body, z) => {
+        body.unmeasured.creaseM += UNMEASURED_SD.creaseM * z;
+      },
+    },
+    {
+      group: 'segments',
+      key: key('top of the knee'),
+      label: 'top of the knee above the knee joint',
+      changeBody: (body, z) => {
+        body.unmeasured.kneeTopM += UNMEASURED_SD.kneeTopM * z;
+      },
+    },
+    // A property of the survey, not of the lifter: common to all recordings.
+    {
+      group: 'segments',
+      key: 'survey/thigh',
+      label: 'thighs of the survey between joint centres',
+      changeBody: (body, z) => {
+        body.unmeasured.surveyThighM += UNMEASURED_SD.surveyThighM * z;
+      },
+    },
+    {
+      group: 'segments',
+      key: 'survey/shank',
+      label: 'shanks of the survey between joint centres',
+      changeBody: (body, z) => {
+        body.unmeasured.surveyShankM += UNMEASURED_SD.surveyShankM * z;
+      },
+    },
+  );
   const withEffect = causes.filter(({ key: of }) => of !== key('centre of head'));
   return { group: 'segments', causes: withEffect, notIncluded: '' };
 }

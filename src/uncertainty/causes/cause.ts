@@ -1,5 +1,6 @@
 import type { BodyShifts } from '../../body/body-shifts.ts';
 import type { SegmentKind } from '../../body/segment-table.ts';
+import type { Unmeasured } from '../../lift/unmeasured.ts';
 import type { SharingAssumptions } from '../../mechanics/leg-sharing/assumptions.ts';
 
 /** Kinds of doubt, in the order of all tables. `noise` is drawn a frame; the others are few numbers that hold for the recording. */
@@ -29,6 +30,8 @@ export interface BodyDraw {
   readonly hipRegressionM: [number, number, number];
   /** How the legs share the floor's force. */
   readonly sharing: { -readonly [K in keyof SharingAssumptions]: SharingAssumptions[K] };
+  /** What lies over hip and knee joints. */
+  readonly unmeasured: { -readonly [K in keyof Unmeasured]: Unmeasured[K] };
 }
 
 /**
