@@ -57,6 +57,53 @@ export function toeOut(heel: PointSeries, toe: PointSeries, side: 'left' | 'righ
   return anglePerFrame(heel, (i) => atan2(outward * (toe[i + 2] - heel[i + 2]), toe[i] - heel[i]));
 }
 
+/** Line from mid-ear to mid-eye against the horizontal, seen from the side, degrees; eyes higher (face up) positive. */
+export function headTilt(ear: PointSeries, eye: PointSeries): Float64Array {
+  return anglePerFrame(ear, (i) => atan2(eye[i + 1] - ear[i + 1], eye[i] - ear[i]));
+}
+
+/** Slope of the line from a left to a right point, seen from the front, degrees; right end higher positive. */
+export function frontSlope(left: PointSeries, right: PointSeries): Float64Array {
+  return anglePerFrame(left, (i) => atan2(right[i + 1] - left[i + 1], right[i + 2] - left[i + 2]));
+}
+
+/** By how much the line from `middle` to `upper` leans further forward than that from `lower` to `middle`, seen from the side, degrees. */
+export function backBend(lower: PointSeries, middle: PointSeries, upper: PointSeries): Float64Array {
+  return anglePerFrame(
+    middle,
+    (i) =>
+      atan2(upper[i] - middle[i], upper[i + 1] - middle[i + 1]) -
+      atan2(middle[i] - lower[i], middle[i + 1] - lower[i + 1]),
+  );
+}
+
+/** Distance of a knee from the upright plane through heel and toe, metres; outward (away from the other leg) positive. */
+export function outwardOfFoot(
+  knee: PointSeries,
+  heel: PointSeries,
+  toe: PointSeries,
+  side: 'left' | 'right',
+): Float64Array {
+  const outward = side === 'right' ? 1 : -1;
+  return perFrame(knee.length / 3, (f) => {
+    const i = 3 * f;
+    const x = toe[i] - heel[i];
+    const z = toe[i + 2] - heel[i + 2];
+    return (outward * (x * (knee[i + 2] - heel[i + 2]) - z * (knee[i] - heel[i]))) / lengthOf(x, z);
+  });
+}
+
+/** Distance between two points in space, metres. */
+export function distance(a: PointSeries, b: PointSeries): Float64Array {
+  return perFrame(a.length / 3, (f) => {
+    const i = 3 * f;
+    const x = a[i] - b[i];
+    const y = a[i + 1] - b[i + 1];
+    const z = a[i + 2] - b[i + 2];
+    return sqrt(x * x + y * y + z * z);
+  });
+}
+
 /** An angle a frame, radians in, degrees out; NaN stays NaN. `i` is the index of the frame's x. */
 function anglePerFrame(points: PointSeries, angle: (i: number) => number): Float64Array {
   return perFrame(points.length / 3, (f) => DEGREES * angle(3 * f));

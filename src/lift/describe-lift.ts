@@ -13,6 +13,7 @@ import { depthCurves } from './curves.ts';
 import type { LiftRecord } from './lift-record.ts';
 import { measureLift } from './measure-lift.ts';
 import { prepareLift } from './prepare-lift.ts';
+import { type Unmeasured, USUAL_UNMEASURED } from './unmeasured.ts';
 
 /**
  * What a lift was: quantities a frame, repetitions, values across depth, technique measures.
@@ -20,17 +21,18 @@ import { prepareLift } from './prepare-lift.ts';
  * Nothing is given that the recording cannot say: every unknown value is NaN with its reason. Definitions and limits:
  * docs/method/lift.md; measures: docs/method/measures.md. `lower` and `upper` are NaN here: intervals are made in
  * src/uncertainty. withCurves false: no values across depth, where only measures are asked for. assumptions: of the sharing
- * between the legs, for draws of what nothing can tell.
+ * between the legs, and unmeasured: what measures take for granted, for draws of what nothing can tell.
  */
 export function describeLift(
   found: JointLoads,
   recording: Recording,
   withCurves = true,
   assumptions: SharingAssumptions = USUAL_ASSUMPTIONS,
+  unmeasured: Unmeasured = USUAL_UNMEASURED,
 ): LiftRecord {
   const shared = legSharing(found, recording.settings.legSharing, assumptions);
   const loads = fromAskedWay(towardsSumOfLegs(found, shared, assumptions.sumOfLegs), recording);
-  const { lift, notes: liftNotes } = prepareLift(loads, recording, shared);
+  const { lift, notes: liftNotes } = prepareLift(loads, recording, shared, unmeasured);
   const notes = [...liftNotes, ...sourceNotes(loads, recording)];
   const { repetitions, table, depths } = lift;
   const count = repetitions.length;

@@ -13,6 +13,9 @@ export const PROMINENCE_SHARE = 0.1;
 /** Share of a repetition's own drop by which a phase has begun or ended, 1. Common practice, no source. */
 export const PHASE_SHARE = 0.02;
 
+/** A stand is level within this share of the drop: 5 mm of 0.5 m, the noise of a smoothed point, 1. Common practice, no source. */
+export const LEVEL_SHARE = 0.01;
+
 /** The standing height is the highest point within this time of leaving (or reaching) the top tenth of the drop, s. Common practice, no source. */
 export const STANDING_WINDOW_S = 1;
 export const NEAR_TOP_SHARE = 0.1;
@@ -109,3 +112,19 @@ export const IMPULSE_MISSING_SHARE = 0.05;
 
 /** The first third of the drive, where hips may rise before shoulders, 1. Common practice, no source. */
 export const DRIVE_START_SHARE = 1 / 3;
+
+/**
+ * A technique extreme (heels up, knees in, back round) counts as far as it is kept for this long, s: the largest value of a noisy
+ * series that stays level grows with its length, the largest one kept does not. Common practice, no source.
+ */
+export const HELD_S = 0.25;
+
+/** Share of the drop from which the knees are watched for caving in, 1: nearer to standing the knees say little. Common practice, no source. */
+export const KNEE_TRACK_DROP_SHARE = 0.3;
+
+/** The trunk is near its largest lean within this, degrees: the lean is flat there, and its one largest frame lies wherever noise puts it. Common practice, no source. */
+export const NEAR_LARGEST_LEAN_DEG = 2;
+
+/** A double bounce: a rise and fall of at least this, m, within this share of the drop of the bottom, 1. Common practice, no source. */
+export const DOUBLE_BOUNCE_FLOOR_M = 0.005;
+export const DOUBLE_BOUNCE_SHARE = 0.3;

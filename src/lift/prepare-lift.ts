@@ -7,12 +7,14 @@ import { liftSignal } from './lift-signal.ts';
 import type { Lift } from './measures/measure.ts';
 import { frameQuantities, quantityTable } from './quantities.ts';
 import { findRepetitions } from './repetitions.ts';
+import { type Unmeasured, USUAL_UNMEASURED } from './unmeasured.ts';
 
 /** The frame quantities and the repetitions of a recording: what curves and measures are read from. */
 export function prepareLift(
   loads: JointLoads,
   recording: Recording,
   shared: LegSharing | null = null,
+  unmeasured: Unmeasured = USUAL_UNMEASURED,
 ): { lift: Lift; notes: readonly string[] } {
   const points = liftPoints(loads.motion);
   const table = quantityTable(loads, frameQuantities(loads, points, shared));
@@ -27,6 +29,7 @@ export function prepareLift(
     height,
     depths: liftDepths(table, height, loads.frameRateHz),
     legLengthM: signal?.legLengthM ?? Number.NaN,
+    unmeasured,
     ...points,
   };
   return { lift, notes };

@@ -9,6 +9,7 @@ import { momentQuantities } from './moment-quantities.ts';
 import { postureQuantities } from './posture-quantities.ts';
 import { powerQuantities } from './power-quantities.ts';
 import { spineAndArmQuantities } from './spine-and-arm-quantities.ts';
+import { techniqueQuantities } from './technique-quantities.ts';
 
 /** Every frame quantity of a recording, in the order of the columns of frames.csv. */
 export function frameQuantities(
@@ -16,12 +17,14 @@ export function frameQuantities(
   points: LiftPoints = liftPoints(loads.motion),
   shared: LegSharing | null = null,
 ): FrameQuantity[] {
+  const posture = postureQuantities(loads, points);
   return [
     ...momentQuantities(loads),
     ...spineAndArmQuantities(loads),
     ...powerQuantities(loads),
     ...legSharingQuantities(shared),
-    ...postureQuantities(loads, points),
+    ...posture,
+    ...techniqueQuantities(loads, points, posture),
     ...jointAngleQuantities(loads),
   ];
 }

@@ -1,6 +1,5 @@
 import type { LiftKind, Recording } from '../capture/recording.ts';
 import { feetUnknown, noHeight, noRepetitions, outcomeContradicts, shouldersFollowed } from '../messages.ts';
-import { firstDifferenceInto } from '../numerics/differences.ts';
 import { ascentFirstCandidates } from './ascent-first.ts';
 import type { Candidate, Verdict } from './candidate.ts';
 import { judge } from './completeness.ts';
@@ -8,9 +7,9 @@ import { descentFirstCandidates } from './descent-first.ts';
 import { type Extreme, zigZag } from './extrema.ts';
 import type { FrameRange, Repetition, RepetitionOrder } from './lift-record.ts';
 import type { LiftSignal } from './lift-signal.ts';
-import { PHASE_SHARE, PROMINENCE_SHARE, REGAINED_SHARE, REST_S, UNRACK_SHARE } from './limits.ts';
+import { LEVEL_SHARE, PHASE_SHARE, PROMINENCE_SHARE, REGAINED_SHARE, REST_S, UNRACK_SHARE } from './limits.ts';
 import type { QuantityTable } from './quantities.ts';
-import { stickingFrame } from './sticking.ts';
+import { stickingFrame, stickingVelocity } from './sticking.ts';
 
 export interface FoundRepetitions {
   readonly repetitions: readonly Repetition[];
@@ -41,7 +40,7 @@ export function findRepetitions(
 
   const thigh = table.find('thigh_elevation', 'both')!.values;
   const lean = table.find('trunk_lean')!.values;
-  const velocity = velocityOf(table, signal.frameRateHz);
+  const velocity = stickingVelocity(table, signal.frameRateHz);
   const verdicts = judge(candidates, {
     signal,
     thigh,
@@ -55,7 +54,9 @@ export function findRepetitions(
     notes.push(outcomeContradicts(outcome));
   }
   return {
-    repetitions: candidates.map((candidate, i) => repetition(i + 1, candidate, verdicts[i], signal, thigh, velocity)),
+    repetitions: candidates.map((candidate, i) =>
+      repetition(i + 1, outOfEdge(candidate, signal.height, table.edge), verdicts[i], signal, thigh, velocity),
+    ),
     notes,
   };
 }
@@ -63,17 +64,6 @@ export function findRepetitions(
 /** Squats are judged by parallel as well; 'front squat', 'Back squat', 'pause squat' are. */
 export function isSquat(kind: LiftKind): boolean {
   return /squat/i.test(kind);
-}
-
-/** Upward velocity the sticking point is judged by: that of the bar, of the hips where there is no bar. */
-function velocityOf(table: QuantityTable, frameRateHz: number): Float64Array {
-  const bar = table.find('bar_y')!.values;
-  const height = bar.some((y) => !Number.isNaN(y)) ? bar : table.find('hip_height')!.values;
-  const velocity = new Float64Array(height.length).fill(Number.NaN);
-  if (height.length < 3) return velocity;
-  // From the heights that moments rest on: a dip must not be one of noise.
-  firstDifferenceInto(velocity, height, 1, 1 / frameRateHz);
-  return velocity;
 }
 
 /**
@@ -124,6 +114,20 @@ function range(height: Float64Array): number {
     if (h > high) high = h;
   }
   return high - low;
+}
+
+/**
+ * A stand is level, and its highest frame lies wherever noise puts it: where that is beside the start of the recording, the
+ * highest frame clear of it stands for the start, if the height there differs by noise only. Else all that is read at the start would be unknown.
+ */
+function outOfEdge(candidate: Candidate, height: Float64Array, edge: Uint8Array): Candidate {
+  const { order, topFrame, descent, dropM } = candidate;
+  if (order === 'ascent first' || descent === null || edge[topFrame] === 0) return candidate;
+  let best = -1;
+  for (let f = topFrame + 1; f <= descent.from; f++) {
+    if (edge[f] === 0 && height[f] >= height[topFrame] - LEVEL_SHARE * dropM && !(height[f] <= height[best])) best = f;
+  }
+  return best < 0 ? candidate : { ...candidate, topFrame: best };
 }
 
 function repetition(

@@ -9,5 +9,6 @@ export const uncertaintyReasons = {
   unknownInDraws: (known: number, draws: number) => `known in ${known} of ${draws} draws only`,
   noInterval: () => 'a draw leaves the number unknown too often for an interval',
   unknownInOther: () => 'the other recording does not know this measure',
+  noVariance: () => 'every draw gives the same number: there is no doubt to share out',
   switchedOff: () => 'intervals were switched off',
 };

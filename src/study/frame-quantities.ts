@@ -2,6 +2,7 @@ import type { Side } from '../lift/lift-record.ts';
 import { JOINT_ANGLE_QUANTITIES } from './joint-angle-definitions.ts';
 import { LEG_SHARING_QUANTITIES } from './leg-sharing-definitions.ts';
 import type { QuantityEntry } from './quantity-entry.ts';
+import { TECHNIQUE_QUANTITIES } from './technique-definitions.ts';
 
 export type { QuantityEntry };
 
@@ -216,5 +217,6 @@ export const FRAME_QUANTITIES: readonly QuantityEntry[] = [
     'Force of the floor on the lifter, all force plates together, filtered like the movement',
   ),
   ...vector('measured_cop', 'm', ['x', 'z'], 'Centre of pressure of all force plates together, lab frame'),
+  ...TECHNIQUE_QUANTITIES,
   ...JOINT_ANGLE_QUANTITIES,
 ];

@@ -48,7 +48,11 @@ export interface LoadsOptions {
   readonly edgeFrames?: number;
   readonly without?: readonly Landmark[];
   readonly rateHz?: number;
+  /** Puts points elsewhere than the posture has them; joints and mid-joints follow. */
+  readonly moved?: (name: Landmark, place: Point, frame: number) => Point;
 }
+
+export type Point = readonly [x: number, y: number, z: number];
 
 /** Lumped weights as shares of body mass, placed on the line of their segment: a closed form, not a segment table. */
 const UPPER = { share: 0.68, along: 0.6 } as const;
@@ -96,8 +100,6 @@ export function statics(p: Posture, { bodyMassKg = 70, barMassKg = 60 }: LoadsOp
   };
 }
 
-type Point = readonly [number, number, number];
-
 function points(p: Posture, o: LoadsOptions): Map<Landmark, Point> {
   const { hipX, hipY, kneeX } = statics(p);
   const kneeY = ANKLE.y + LENGTH.shank * Math.cos(p.shank * RAD);
@@ -144,7 +146,8 @@ export function makeLoads(postures: readonly Posture[], options: LoadsOptions = 
       const lost = options.gap && f >= options.gap[0] && f < options.gap[1] && /hip|knee/.test(name);
       const edge = f < (options.edgeFrames ?? 0) || f >= frames - (options.edgeFrames ?? 0);
       status[f * count + k] = lost ? SampleStatus.occluded : edge ? SampleStatus.edge : SampleStatus.seen;
-      at.get(name)!.forEach((value, axis) => {
+      const place = options.moved?.(name, at.get(name)!, f) ?? at.get(name)!;
+      place.forEach((value, axis) => {
         position[3 * (f * count + k) + axis] = lost ? Number.NaN : value + noiseM * random.normal();
       });
     });
@@ -332,7 +335,7 @@ export function mirrored(loads: JointLoads): JointLoads {
   const { trajectories } = motion;
   const flip = (v: Float64Array) => v.map((x, i) => (i % 3 === 2 ? -x : x));
   const other = <T extends string>(name: T) =>
-    (name.startsWith('left_') ? name.replace('left_', 'right_') : name.replace('right_', 'left_')) as T;
+    (name.includes('left_') ? name.replace('left_', 'right_') : name.replace('right_', 'left_')) as T;
   const joints = Object.fromEntries(
     Object.entries(motion.joints).map(([name, series]) => [other(name), series && flip(series)]),
   ) as BodyMotion['joints'];

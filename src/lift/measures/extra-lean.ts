@@ -1,6 +1,6 @@
 import { ascentComesFirst } from '../../messages.ts';
 import { HIPS, type RepetitionMeasure, SHOULDERS } from './measure.ts';
-import { atFrame, less, readAt, startFrame, unknown } from './readings.ts';
+import { atFrame, less, readAt, startFrame, unknownAt } from './readings.ts';
 
 /** Lean beyond that of the start, degrees. */
 export const extraLean: RepetitionMeasure = {
@@ -16,9 +16,7 @@ export const extraLean: RepetitionMeasure = {
   of(repetition, lift) {
     // A repetition that begins at the bottom has no stand before it to add to.
     if (repetition.order === 'ascent first') {
-      return ['parallel descent', 'parallel ascent', 'parallel', 'largest'].map((at) =>
-        unknown(at, null, ascentComesFirst()),
-      );
+      return unknownAt(['parallel', 'largest'], null, ascentComesFirst());
     }
     const start = atFrame(lift, 'trunk_lean', null, 'start', startFrame(repetition));
     return readAt(lift, repetition, 'trunk_lean', null, ['parallel', 'largest']).map((reading) => less(reading, start));

@@ -1,9 +1,8 @@
 import { impulseTooSmall, missing, phaseMissing, tooManyMissing } from '../../messages.ts';
-import type { Phase } from '../depth.ts';
-import type { FrameRange, Repetition, Side } from '../lift-record.ts';
+import type { FrameRange, Side } from '../lift-record.ts';
 import { IMPULSE_MISSING_SHARE, SHARE_FLOOR_NM_PER_KG } from '../limits.ts';
 import type { Lift, MeasureReading, RepetitionMeasure } from './measure.ts';
-import { atTheBottom } from './phase-times.ts';
+import { withHalfThePause } from './phase-sums.ts';
 import { known, unknown } from './readings.ts';
 import { sidesKnown } from './sides-known.ts';
 
@@ -21,20 +20,11 @@ export const hipImpulseShare: RepetitionMeasure = {
   of: (repetition, lift) =>
     sidesKnown(lift, 'hip_moment').flatMap((side) =>
       (['descent', 'ascent'] as const).map((phase) => {
-        const range = rangeOf(repetition, phase, lift);
+        const range = withHalfThePause(repetition, phase, lift);
         return range ? shareOver(lift, range, side, phase) : unknown(phase, side, phaseMissing(phase));
       }),
     ),
 };
-
-/** The phase up to, or from, the middle of the time at the bottom: the lowest frame lies anywhere in a pause. */
-function rangeOf(repetition: Repetition, phase: Phase, lift: Lift): FrameRange | null {
-  const { descent, ascent, order } = repetition;
-  if (!descent || !ascent || order === 'ascent first') return repetition[phase];
-  const { arrives, leaves } = atTheBottom(repetition, lift);
-  const middle = Math.round((arrives + leaves) / 2);
-  return phase === 'descent' ? { from: descent.from, to: middle } : { from: middle, to: ascent.to };
-}
 
 function shareOver(lift: Lift, { from, to }: FrameRange, side: Side, phase: string): MeasureReading {
   const hip = lift.table.column('hip_moment', side);

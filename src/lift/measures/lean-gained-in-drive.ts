@@ -1,7 +1,5 @@
-import { readingAtCrossing } from '../depth.ts';
-import { DRIVE_START_SHARE } from '../limits.ts';
 import { HIPS, type RepetitionMeasure, SHOULDERS } from './measure.ts';
-import { atFrame, dropCrossing, known, unknown } from './readings.ts';
+import { atFrame, known, less, readAt, unknown } from './readings.ts';
 
 /** Lean won in the first third of the ascent, degrees: the hips rise before the shoulders. */
 export const leanGainedInDrive: RepetitionMeasure = {
@@ -15,11 +13,11 @@ export const leanGainedInDrive: RepetitionMeasure = {
   needs: [...HIPS, ...SHOULDERS],
   source: 'first third: common practice, no source',
   of(repetition, lift) {
-    const crossing = dropCrossing(lift, repetition, 'ascent', 100 * (1 - DRIVE_START_SHARE));
-    const later = readingAtCrossing(lift.table.column('trunk_lean', null), crossing);
+    const [later] = readAt(lift, repetition, 'trunk_lean', null, ['drive']);
     const bottom = atFrame(lift, 'trunk_lean', null, 'bottom', repetition.bottomFrame);
-    const reason = later.reason || bottom.reason;
-    if (reason !== '') return [unknown('ascent', null, reason, repetition.bottomFrame)];
-    return [known('ascent', null, later.value - bottom.value, repetition.bottomFrame, Math.round(crossing.at[0]))];
+    const { value, reason } = less(later, bottom);
+    return reason === ''
+      ? [known('ascent', null, value, repetition.bottomFrame, later.frameLast)]
+      : [unknown('ascent', null, reason, repetition.bottomFrame)];
   },
 };

@@ -5,6 +5,7 @@ import type { LiftDepths } from '../depth.ts';
 import type { LiftPoints } from '../landmark-points.ts';
 import type { Repetition, Side } from '../lift-record.ts';
 import type { QuantityTable } from '../quantities.ts';
+import type { Unmeasured } from '../unmeasured.ts';
 
 /** What a measure may look at: the whole recording and what was found in it. */
 export interface Lift extends LiftPoints {
@@ -18,6 +19,8 @@ export interface Lift extends LiftPoints {
   readonly repetitions: readonly Repetition[];
   /** Hip to ankle of a straight leg, m. */
   readonly legLengthM: number;
+  /** What is taken for granted that nothing in the recording tells; absent = USUAL_UNMEASURED. */
+  readonly unmeasured?: Unmeasured;
 }
 
 /** One value of a measure; the frames show it. */
@@ -45,7 +48,12 @@ interface MeasureCard {
   readonly needs: readonly Landmark[];
   /** Citation, or 'common practice, no source'. */
   readonly source: string;
+  /** What the number cannot lie beyond: its interval ends there. Absent = nothing. */
+  readonly bounds?: Bounds;
 }
+
+/** Least and largest possible value. */
+export type Bounds = readonly [least: number, largest: number];
 
 /** A number of one repetition. */
 export interface RepetitionMeasure extends MeasureCard {

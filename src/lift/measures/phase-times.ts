@@ -3,6 +3,9 @@ import type { Repetition } from '../lift-record.ts';
 import { PHASE_SHARE } from '../limits.ts';
 import type { Lift } from './measure.ts';
 
+/** Where the two per cent come from at which a phase begins and ends, for the measures of time and speed. */
+export const TWO_PER_CENT = '2 %: common practice, no source';
+
 /** The moments that part standing, moving and the bottom of a repetition, in fractional frames; NaN without the phase. */
 export interface PhaseTimes {
   /** The descent leaves the stand, and reaches the bottom. */

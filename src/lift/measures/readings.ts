@@ -1,10 +1,19 @@
-import { edgeOfRecording, noStickingPoint, notReached, parallelNotReached, ratioNotPositive } from '../../messages.ts';
+import {
+  edgeOfRecording,
+  noStickingPoint,
+  notReached,
+  parallelNotReached,
+  phaseMissing,
+  ratioNotPositive,
+} from '../../messages.ts';
 import { type DepthCrossing, type Phase, readingAtCrossing } from '../depth.ts';
 import type { FrameRange, Repetition, Side } from '../lift-record.ts';
+import { DRIVE_START_SHARE } from '../limits.ts';
 import type { Column } from '../quantities.ts';
 import type { Lift, MeasureReading } from './measure.ts';
 
-export type Place = 'start' | 'parallel' | 'bottom' | 'sticking point' | 'largest';
+/** `drive`: after the first third of the way up; `end`: last frame of the ascent; `largest`, `smallest`: within the repetition. */
+export type Place = 'start' | 'parallel' | 'bottom' | 'sticking point' | 'drive' | 'end' | 'largest' | 'smallest';
 
 /** How two values at parallel are averaged: ratios by their logarithm. */
 export type Averaging = 'arithmetic' | 'logarithmic';
@@ -27,6 +36,12 @@ export function unknown(
   frameLast = frameFirst,
 ): MeasureReading {
   return { side: side ?? '', at, value: Number.NaN, reason, frameFirst, frameLast };
+}
+
+/** What `readAt` gives at these places, unknown for one reason. */
+export function unknownAt(places: readonly Place[], side: Side | null, reason: string): MeasureReading[] {
+  const names = (place: Place) => (place === 'parallel' ? ['parallel descent', 'parallel ascent', place] : [place]);
+  return places.flatMap(names).map((at) => unknown(at, side, reason));
 }
 
 /** The frame a repetition starts from: standing, or at the bottom where the ascent comes first. */
@@ -60,8 +75,17 @@ export function readAt(
         return repetition.stickingFrame < 0
           ? [unknown(place, side, noStickingPoint())]
           : [atFrame(lift, quantity, side, place, repetition.stickingFrame)];
+      case 'drive':
+        return [atCrossing(lift, quantity, side, place, driveCrossing(lift, repetition))];
+      case 'end':
+        return [
+          repetition.ascent
+            ? atFrame(lift, quantity, side, place, repetition.ascent.to - 1)
+            : unknown(place, side, phaseMissing('ascent')),
+        ];
       case 'largest':
-        return [extreme(lift, repetition, quantity, side, place, 'largest')];
+      case 'smallest':
+        return [extreme(lift, repetition, quantity, side, place, place)];
       case 'parallel':
         return atParallel(lift, repetition, quantity, side, averaging);
       default:
@@ -72,6 +96,19 @@ export function readAt(
 
 export function atFrame(lift: Lift, quantity: string, side: Side | null, at: string, frame: number): MeasureReading {
   const { value, reason } = lift.table.at(quantity, side, frame);
+  return { side: side ?? '', at, value, reason, frameFirst: frame, frameLast: frame };
+}
+
+/** A frame quantity where a depth is passed. */
+export function atCrossing(
+  lift: Lift,
+  quantity: string,
+  side: Side | null,
+  at: string,
+  crossing: DepthCrossing,
+): MeasureReading {
+  const { value, reason } = readingAtCrossing(lift.table.column(quantity, side), crossing);
+  const frame = crossing.at.length > 0 ? Math.round(crossing.at[0]) : -1;
   return { side: side ?? '', at, value, reason, frameFirst: frame, frameLast: frame };
 }
 
@@ -98,7 +135,7 @@ export function extreme(
 }
 
 /** Why no frame of the range is known: the first reason that is not merely an edge; '' where the range is empty. */
-function reasonThroughout(column: Column, { from, to }: FrameRange): string {
+export function reasonThroughout(column: Column, { from, to }: FrameRange): string {
   let reason = '';
   for (let f = from; f < to && (reason === '' || reason === edgeOfRecording()); f++) reason = column.reasonAt(f);
   return reason;
@@ -117,6 +154,11 @@ export function dropCrossing(lift: Lift, repetition: Repetition, phase: Phase, p
   return lift.depths.crossing(repetition, phase, 'drop_pct', pct);
 }
 
+/** Where the first third of the way up ends. */
+export function driveCrossing(lift: Lift, repetition: Repetition): DepthCrossing {
+  return dropCrossing(lift, repetition, 'ascent', 100 * (1 - DRIVE_START_SHARE));
+}
+
 function atParallel(
   lift: Lift,
   repetition: Repetition,
@@ -124,13 +166,9 @@ function atParallel(
   side: Side | null,
   averaging: Averaging,
 ): MeasureReading[] {
-  const column = lift.table.column(quantity, side);
-  const [down, up] = (['descent', 'ascent'] as const).map((phase) => {
-    const crossing = parallelCrossing(lift, repetition, phase);
-    const { value, reason } = readingAtCrossing(column, crossing);
-    const frame = crossing.at.length > 0 ? Math.round(crossing.at[0]) : -1;
-    return { side: side ?? '', at: `parallel ${phase}`, value, reason, frameFirst: frame, frameLast: frame } as const;
-  });
+  const [down, up] = (['descent', 'ascent'] as const).map((phase) =>
+    atCrossing(lift, quantity, side, `parallel ${phase}`, parallelCrossing(lift, repetition, phase)),
+  );
   return [down, up, meanOfTwo(down, up, averaging)];
 }
 
@@ -153,6 +191,11 @@ export function meanOfTwo(
   return down.value > 0 && up.value > 0
     ? known('parallel', side, Math.sqrt(down.value * up.value), first, last)
     : unknown('parallel', side, ratioNotPositive(), first, last);
+}
+
+/** What left has more than right: a reading of the whole lifter; unknown where either is. */
+export function leftLessRight(left: MeasureReading, right: MeasureReading): MeasureReading {
+  return { ...less(left, right), side: '' };
 }
 
 /** The reading less another one; unknown where either is. */

@@ -2,9 +2,9 @@ import type { PointSeries } from '../../body/point-series.ts';
 import { missing, needsLandmarks } from '../../messages.ts';
 import { mean, median } from '../../numerics/statistics.ts';
 import { toeOut as toeOutAngle } from '../angles.ts';
+import { aroundStart } from './around-start.ts';
 import { BIG_TOES, HEELS, type RepetitionMeasure } from './measure.ts';
 import { known, unknown } from './readings.ts';
-import { aroundStart } from './stance-width.ts';
 
 /** Angle of the feet from straight ahead, degrees, outward positive. */
 export const toeOut: RepetitionMeasure = {
