@@ -31,6 +31,7 @@ export * from './cameras/rig.ts';
 export { parseRig, rigJsonSchema, serialiseRig } from './cameras/rig-file.ts';
 // Capture: files in, checked and in SI units.
 export { type Abilities, abilities } from './capture/abilities.ts';
+export { readFindingsFile } from './capture/findings-file.ts';
 export { COCO_BODY_AND_FEET_COUNT, COCO_COUNT, isLandmark, LANDMARKS, type Landmark } from './capture/landmarks.ts';
 export { loadRecording } from './capture/load-recording.ts';
 export { loadStudy } from './capture/load-study.ts';
@@ -49,6 +50,10 @@ export { renderSvg } from './figures/render-svg.ts';
 // Lift: repetitions, depth, hip share, measures, grade.
 export { type AcceptanceLimit, acceptanceLimits } from './lift/acceptance.ts';
 export { describeLift } from './lift/describe-lift.ts';
+export { findInLift, type LiftFindings } from './lift/findings/find.ts';
+export type { Finding } from './lift/findings/findings.ts';
+export { BUILT_IN_RULES } from './lift/findings/rules/index.ts';
+export { type RuleSet, rulesFromFile } from './lift/findings/rules-from-file.ts';
 export { type Grade, type GradedQuality, gradeLift } from './lift/grade.ts';
 export type * from './lift/lift-record.ts';
 export { MEASURES } from './lift/measures/index.ts';

@@ -63,15 +63,8 @@ export function abilities(data: RecordingData): Abilities {
   const pelvis = [...pair('asis'), ...pair('psis')];
   const missing = pelvis.filter((name) => !seen.has(name));
   const none = missing.length === pelvis.length;
-  cannot.push({
-    what: 'pelvic tuck',
-    why:
-      missing.length === 0
-        ? 'no measure of it yet: pelvis_tilt_deg in frames.csv shows it'
-        : none
-          ? 'there are no pelvis landmarks'
-          : reason(seen, missing),
-  });
+  if (missing.length === 0) can.push('pelvic tuck');
+  else cannot.push({ what: 'pelvic tuck', why: none ? 'there are no pelvis landmarks' : reason(seen, missing) });
   return { can, cannot };
 }
 

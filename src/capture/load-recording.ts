@@ -5,6 +5,7 @@ import type { C3dFile } from './c3d/c3d-file.ts';
 import { forcePlateFromC3d } from './c3d/c3d-force-plate.ts';
 import { c3dUnit, pointsFromC3d } from './c3d/c3d-points.ts';
 import { readC3d } from './c3d/read-c3d.ts';
+import { type FindingsFile, readFindingsFile } from './findings-file.ts';
 import { readForcePlate } from './force-plate-csv.ts';
 import { frameTime } from './frame-time.ts';
 import { InputLedger } from './input-file.ts';
@@ -25,12 +26,19 @@ import {
 import { readRecordingFile } from './recording-file.ts';
 import { readView } from './view-track.ts';
 
+/** A recording with the rules that its findings are made by. */
+export interface LoadedRecording extends RecordingData {
+  /** null: the built-in rules. */
+  readonly findings: FindingsFile | null;
+}
+
 /**
- * Reads a recording file and every file it names: keypoints of each view (or 3D points), rig, force plates. Paths are taken
- * from the recording file's folder. Settings: defaults, overridden by the study's, overridden by the recording's own.
- * A recording of a synthetic study is synthetic. Throws a DataError at the first fault. The rig's contents are not looked at.
+ * Reads a recording file and every file it names: keypoints of each view (or 3D points), rig, force plates, rules for
+ * findings. Paths are taken from the recording file's folder. Settings: defaults, overridden by the study's, overridden by
+ * the recording's own; so are rules, and `findings` (a path) stands over all. A recording of a synthetic study is synthetic.
+ * Throws a DataError at the first fault. The rig's contents are not looked at.
  */
-export function loadRecording(file: string, study?: Study): RecordingData {
+export function loadRecording(file: string, study?: Study, findings?: string): LoadedRecording {
   const ledger = new InputLedger(dirname(file));
   const read = readRecordingFile(file, study?.settings ?? DEFAULT_SETTINGS, ledger);
   const recording: Recording = { ...read, synthetic: read.synthetic || (study?.synthetic ?? false) };
@@ -43,7 +51,9 @@ export function loadRecording(file: string, study?: Study): RecordingData {
   if (points) checkPoints(points);
   const forcePlates = readForcePlates(recording, tracks, points, c3d, ledger, notes);
   const read3d = c3d && points ? withFileFacts(recording, c3d, points) : recording;
-  return { recording: read3d, tracks, rigJson, points, forcePlates, inputs: ledger.list(), notes };
+  const rules = findings ?? recording.findings ?? study?.findings ?? null;
+  const own = rules === null ? null : readFindingsFile(rules, ledger);
+  return { recording: read3d, tracks, rigJson, points, forcePlates, findings: own, inputs: ledger.list(), notes };
 }
 
 function pointsOf(source: PointsSource, c3d: C3dFile | null, ledger: InputLedger, notes: string[]): PointTrack {

@@ -1,6 +1,7 @@
 import { dirname, resolve } from 'node:path';
 import { duplicateRecordingId, noMatch, wrongManifest } from '../messages/capture.ts';
 import { byCodeUnit, matchFiles } from './file-pattern.ts';
+import { besideFile } from './input-file.ts';
 import { checkManifest, readManifest } from './manifest.ts';
 import { DEFAULT_SETTINGS, type Study } from './recording.ts';
 import { readRecordingFile } from './recording-file.ts';
@@ -38,6 +39,7 @@ export function loadStudy(file: string): Study {
     synthetic: contents.synthetic ?? false,
     seed: settings.seed,
     recordings: unique,
+    ...(contents.findings !== undefined && { findings: besideFile(file, contents.findings) }),
     settings,
   };
 }

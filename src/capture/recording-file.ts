@@ -68,6 +68,8 @@ export function readRecordingFile(file: string, base: AnalysisSettings, ledger: 
     ...(contents.force_clock && { forceClock: contents.force_clock }),
     detector: contents.detector ?? null,
     segments: contents.segments ?? 'de-leva-1996',
+    ...(contents.findings !== undefined && { findings: besideFile(file, contents.findings) }),
+    ...(contents.stills && { stills: { consent: contents.consent ?? false } }),
     settings: applySettings(base, contents.settings),
     synthetic: contents.synthetic ?? false,
   };
@@ -144,6 +146,7 @@ function viewsOf(manifest: Manifest, views: NonNullable<RecordingFile['views']>)
       firstImageId: view.first_image_id ?? 0,
       frames: view.frames ?? null,
       frameTimes: view.frame_times === undefined ? null : besideFile(file, view.frame_times),
+      ...(view.video !== undefined && { video: besideFile(file, view.video) }),
     };
   });
 }

@@ -22,6 +22,10 @@ export interface Recording {
   /** What found the points; absent or null = not stated. Chooses the table of offsets between points and joint centres. */
   readonly detector?: string | null;
   readonly segments: SegmentTableName;
+  /** File of the user's own rules for findings; absent or null = that of the study, else the built-in rules. */
+  readonly findings?: string | null;
+  /** Pictures of the videos were asked for in the report, and whether the person filmed agreed; absent = not asked for. */
+  readonly stills?: { readonly consent: boolean };
   readonly settings: AnalysisSettings;
   /** True for invented data; shown wherever the recording is shown. */
   readonly synthetic: boolean;
@@ -80,6 +84,8 @@ export interface ViewSource {
   readonly frames?: number | null;
   /** Path of a table of true frame times; absent or null = frames are equally spaced. */
   readonly frameTimes?: string | null;
+  /** Path of the video that the keypoints were found in; absent or null = not stated. */
+  readonly video?: string | null;
 }
 
 export interface ViewsSource {
@@ -314,5 +320,7 @@ export interface Study {
   readonly seed: number;
   /** Paths of recording files, sorted, resolved. */
   readonly recordings: readonly string[];
+  /** File of the user's own rules for findings; absent or null = the built-in rules. */
+  readonly findings?: string | null;
   readonly settings: AnalysisSettings;
 }

@@ -22,6 +22,7 @@ const FACTOR = /^[a-z][a-z0-9_]*$/;
 
 const name = (what: string) => z.string().regex(NAME).max(100).describe(`${what}: letters, digits, ".", "_" and "-"`);
 const path = (what: string) => z.string().min(1).describe(`${what}; path from this file's folder`);
+const findings = path('File of own rules for findings (docs/method/findings.md); the built-in rules when left out');
 const version = z.literal(1).describe('Version of this file format: 1');
 const synthetic = z.boolean().optional().describe('true for invented data; shown wherever the data are shown');
 const cameraRateHz = z.number().min(10).max(2000).describe('Frames a second, Hz, 10 to 2000');
@@ -206,6 +207,7 @@ const view = z
     frame_times: path(
       'CSV frame,time_s (.gz too): when each frame was taken, for frames not equally spaced',
     ).optional(),
+    video: path('The video that the keypoints were found in; only stills of it are ever shown').optional(),
   })
   .describe('One camera view');
 
@@ -351,6 +353,15 @@ export const recordingSchema = z
       .optional()
       .describe('What found the points: chooses how far they may lie from the joint centres (docs/method/skeleton.md)'),
     segments: z.enum(SEGMENT_TABLES).optional().describe('Segment table; de-leva-1996 when left out'),
+    findings: findings.optional(),
+    stills: z
+      .boolean()
+      .optional()
+      .describe('true: pictures of the videos at parallel and bottom are put into the report; needs consent: true'),
+    consent: z
+      .boolean()
+      .optional()
+      .describe('true: the person filmed has agreed that pictures of them stand in the report, face included'),
     settings,
   })
   .describe('One lifter, one set, filmed by all views');
@@ -371,6 +382,7 @@ export const studySchema = z
       .array(z.string().min(1).describe("Path or pattern: * within a name, ** across folders; from this file's folder"))
       .min(1)
       .describe('The recording files'),
+    findings: findings.optional(),
     settings,
   })
   .describe('Many recordings under one seed');

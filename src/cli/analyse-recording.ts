@@ -7,6 +7,7 @@ import { loadRecording } from '../capture/load-recording.ts';
 import type { MomentAxes, MomentUnit, PointsKind, RecordingData, Smoothing, Study } from '../capture/recording.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import { describeLift } from '../lift/describe-lift.ts';
+import { type RuleSet, rulesFromFile } from '../lift/findings/rules-from-file.ts';
 import { type GradedQuality, gradeLift } from '../lift/grade.ts';
 import type { LiftRecord, Repetition } from '../lift/lift-record.ts';
 import { settleForcePlates } from '../mechanics/force-plates/settle-force-plates.ts';
@@ -23,11 +24,15 @@ export interface Overrides {
   readonly points?: PointsKind;
   readonly momentAxes?: MomentAxes;
   readonly momentUnit?: MomentUnit;
+  /** File of rules for findings. */
+  readonly findings?: string;
 }
 
 /** One recording, from its file to what the lift was. */
 export interface Analysis {
   readonly data: RecordingData;
+  /** By which findings are made. */
+  readonly rules: RuleSet;
   readonly rig: CameraRig | null;
   readonly reconstruction: Reconstruction;
   /** Joint centres from markers; null where there are none to derive. */
@@ -47,7 +52,7 @@ export function analyseRecording(
   limits: readonly AcceptanceLimit[],
   overrides: Overrides = {},
 ): Analysis {
-  const { data: read, rig } = readRecording(file, study, overrides);
+  const { data: read, rig, rules } = readRecording(file, study, overrides);
   const reconstruction = reconstruct(read, rig);
   const fitted = read.recording.settings.points === 'skeleton';
   const centres = markerCentres(reconstruction.smoothed);
@@ -65,7 +70,7 @@ export function analyseRecording(
   const loads = { ...settled, quality: { ...quality, notes: [...(read.notes ?? []), ...quality.notes] } };
   const record = describeLift(loads, data.recording);
   const residual = residualAnalysis(record.loads, record.repetitions.map(wholeOf));
-  return { data, rig, reconstruction, centres, skeleton, record, residual, graded: gradeLift(record, limits) };
+  return { data, rules, rig, reconstruction, centres, skeleton, record, residual, graded: gradeLift(record, limits) };
 }
 
 /** All frames of a repetition. */
@@ -78,13 +83,13 @@ function wholeOf({ number, descent, ascent, bottomFrame }: Repetition): Numbered
   };
 }
 
-/** Reads a recording with its rig, settings of the command line applied. */
+/** Reads a recording with its rig and the rules for findings, settings of the command line applied. */
 export function readRecording(
   file: string,
   study?: Study,
   overrides: Overrides = {},
-): { readonly data: RecordingData; readonly rig: CameraRig | null } {
-  const read = loadRecording(file, study);
+): { readonly data: RecordingData; readonly rig: CameraRig | null; readonly rules: RuleSet } {
+  const read = loadRecording(file, study, overrides.findings);
   const { recording } = read;
   const settings = {
     ...recording.settings,
@@ -95,5 +100,5 @@ export function readRecording(
   };
   const data = { ...read, recording: { ...recording, settings } };
   const rig = recording.source.kind === 'views' ? parseRig(read.rigJson, recording.source.rig) : null;
-  return { data, rig };
+  return { data, rig, rules: rulesFromFile(read.findings) };
 }

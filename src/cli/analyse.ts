@@ -2,9 +2,11 @@ import { dirname, join, relative } from 'node:path';
 import { besideFile } from '../capture/input-file.ts';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
 import type { MomentAxes, MomentUnit, PointsKind, Recording, Smoothing, Study } from '../capture/recording.ts';
+import { readRecordingFile } from '../capture/recording-file.ts';
 import { DataError } from '../errors.ts';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import type { Grade } from '../lift/grade.ts';
+import type { LiftRecord } from '../lift/lift-record.ts';
 import {
   drawsWithoutIntervals,
   noRecordingAnalysed,
@@ -14,7 +16,11 @@ import {
   rigIsNotARecording,
   unknownKindOfFile,
 } from '../messages.ts';
+import { loadParts } from '../report/across-loads.ts';
+import { latestBefore, previousLift } from '../report/previous-lift.ts';
+import { scenePayload } from '../report/scene-data.ts';
 import { studyReportHtml } from '../report/study-report.ts';
+import { loadChangesOf, loadChangesTable } from '../study/across-loads.ts';
 import { comparisonsTable, type SetMean, setMeansOf } from '../study/comparisons.ts';
 import { combineTables, csvOf } from '../study/csv.ts';
 import { jsonText } from '../study/json-text.ts';
@@ -23,6 +29,7 @@ import type { QualityRecord } from '../study/quality-json.ts';
 import { formatSummary, type SummaryRow, summaryRow } from '../study/summary.ts';
 import { athletesTable, recordingsTable } from '../study/tables.ts';
 import type { UncertaintyOptions } from '../uncertainty/lift-uncertainty.ts';
+import type { ScenePayload } from '../web/scene/payload.ts';
 import { analyseRecording, type Overrides } from './analyse-recording.ts';
 import { fullTurn } from './hold-interrupt.ts';
 import { gradeLimits, toolVersion } from './package-files.ts';
@@ -40,6 +47,8 @@ export interface AnalyseOptions {
   readonly points?: PointsKind;
   readonly momentAxes?: MomentAxes;
   readonly momentUnit?: MomentUnit;
+  /** File of rules for findings, over those of the files. */
+  readonly findings?: string;
   /** False: no intervals at all. */
   readonly intervals?: boolean;
   /** Joint draws; left out: intervals of first order. */
@@ -97,6 +106,10 @@ interface Kept {
   readonly provenance: Provenance;
   /** Set means with what they depend on, for comparisons; empty without intervals. */
   readonly means: readonly SetMean[];
+  /** What the change with the load is judged by. */
+  readonly record: Pick<LiftRecord, 'measures' | 'repetitions'>;
+  /** For a later lift, to draw this one pale beside it. */
+  readonly scene: ScenePayload;
 }
 
 /** Analyses every recording; one that cannot be used is reported and does not stop the others. */
@@ -106,25 +119,31 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
   const progress = progressOn(process.stderr, options.quiet);
   const kept: Kept[] = [];
   const failures: { recording: string; message: string }[] = [];
-  for (const [index, file] of study.recordings.entries()) {
+  for (const [index, file] of inOrderOfLifting(study).entries()) {
     progress.step(index, study.recordings.length, relative('.', file));
     try {
       const analysed = analyseRecording(file, study, limits, overridesOf(options));
       const analysis = await withIntervals(analysed, uncertaintyOf(options, study.seed), progress);
       const tables = liftTables(analysis);
       const from = provenance(analysis, options, study);
+      const { recording } = analysis.data;
+      const means = analysis.uncertainty ? setMeansOf(analysis.uncertainty) : [];
+      const before = latestBefore(recording, kept);
+      const previous = before && previousLift({ means }, before, `../${before.recording.id}/report.html`);
       writeFiles(
         join(folder, 'recordings', analysis.record.recordingId),
-        await liftFiles(analysis, tables, limits, from, '../../index.html', options.c3d === true),
+        await liftFiles(analysis, tables, limits, from, '../../index.html', options.c3d === true, previous),
       );
       kept.push({
-        recording: analysis.data.recording,
+        recording,
         grade: analysis.graded.grade,
         tables,
         row: rowOf(analysis),
         quality: qualityOf(analysis, limits),
         provenance: from,
-        means: analysis.uncertainty ? setMeansOf(analysis.uncertainty) : [],
+        means,
+        record: { measures: analysis.record.measures, repetitions: analysis.record.repetitions },
+        scene: scenePayload(analysis.record, recording),
       });
       await fullTurn();
     } catch (error) {
@@ -138,7 +157,7 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
   progress.end();
   if (kept.length === 0) throw noRecordingAnalysed(options.file, study.recordings.length);
   kept.sort((a, b) => (a.row.recordingId < b.row.recordingId ? -1 : 1));
-  writeFiles(folder, studyFiles(study, kept, failures));
+  writeFiles(folder, await studyFiles(study, kept, failures));
   return {
     folder,
     page: join(folder, 'index.html'),
@@ -148,11 +167,25 @@ async function analyseStudy(options: AnalyseOptions, limits: readonly Acceptance
   };
 }
 
-function studyFiles(
+/** Recordings by date, then by id, so that a lift finds the lifter's earlier ones done; what cannot be read comes last, and says why there. */
+function inOrderOfLifting({ recordings, settings }: Study): string[] {
+  const places = recordings.map((file) => {
+    try {
+      const { date, id } = readRecordingFile(file, settings, null);
+      return { file, place: `0 ${date ?? ''} ${id}` };
+    } catch (error) {
+      if (!(error instanceof DataError)) throw error;
+      return { file, place: `1 ${file}` };
+    }
+  });
+  return places.sort((a, b) => (a.place < b.place ? -1 : 1)).map(({ file }) => file);
+}
+
+async function studyFiles(
   study: Study,
   kept: readonly Kept[],
   failures: readonly { recording: string; message: string }[],
-): ReadonlyMap<string, string> {
+): Promise<ReadonlyMap<string, string>> {
   const files = new Map<string, string>();
   for (const name of [
     'frames.csv',
@@ -165,6 +198,7 @@ function studyFiles(
     'causes.csv',
     'residual.csv',
     'segment-tables.csv',
+    'set-changes.csv',
     'findings.csv',
   ]) {
     files.set(name, csvOf(combineTables(kept.map(({ tables }) => tables.get(name)!))));
@@ -173,6 +207,8 @@ function studyFiles(
   files.set('recordings.csv', csvOf(recordingsTable(kept)));
   const comparisons = comparisonsTable(kept);
   files.set('comparisons.csv', csvOf(comparisons));
+  const loadChanges = loadChangesOf(kept);
+  files.set('load-changes.csv', csvOf(loadChangesTable(loadChanges)));
   files.set('quality.json', jsonText({ study: study.id, recordings: kept.map(({ quality }) => quality), failures }));
   files.set('provenance.json', jsonText({ study: study.id, recordings: kept.map((one) => one.provenance) }));
   const index = studyReportHtml({
@@ -183,6 +219,7 @@ function studyFiles(
     lifts: kept.map(({ row }) => ({ row, report: `recordings/${row.recordingId}/report.html` })),
     failures,
     comparisons,
+    loads: await loadParts(loadChanges),
     files: [...files.keys()],
   });
   files.set('index.html', index);
@@ -211,12 +248,13 @@ function rowOf({ record, graded, data, uncertainty }: UncertainAnalysis): Summar
   return summaryRow(record, graded.grade, data.recording, uncertainty ? setMeansOf(uncertainty) : []);
 }
 
-function overridesOf({ smoothing, points, momentAxes, momentUnit }: AnalyseOptions): Overrides {
+function overridesOf({ smoothing, points, momentAxes, momentUnit, findings }: AnalyseOptions): Overrides {
   return {
     ...(smoothing && { smoothing }),
     ...(points && { points }),
     ...(momentAxes && { momentAxes }),
     ...(momentUnit && { momentUnit }),
+    ...(findings && { findings }),
   };
 }
 

@@ -7,7 +7,9 @@ import { analyse } from './analyse.ts';
 import { registerBoard } from './board.ts';
 import { registerCalibrate } from './calibrate.ts';
 import { check } from './check.ts';
+import { registerCompare } from './compare.ts';
 import { drawsOption, seedOption } from './draws-option.ts';
+import { registerFindings } from './findings.ts';
 import { registerFrameTimes } from './frame-times.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
 import { placeOption } from './place-option.ts';
@@ -76,6 +78,7 @@ function commandLine(exitWith: (code: number) => void): Command {
     .addOption(
       new Option('--moment-unit <unit>', 'unit of moments.csv, over the settings of the files').choices(MOMENT_UNITS),
     )
+    .option('--findings <file>', 'rules for findings, over those of the files (kneeward findings --write makes one)')
     .option('--draws <n>', 'intervals from N joint draws of all causes of error (default: of first order)', drawsOption)
     .option('--seed <s>', 'seed of the draws, over that of the files; equal seeds give equal results', seedOption)
     .option('--no-intervals', 'no intervals: several times as fast')
@@ -87,15 +90,18 @@ function commandLine(exitWith: (code: number) => void): Command {
         '\n  kneeward analyse datasets/demo-study/study.yaml --out out/demo --cutoff-hz 6,3,3' +
         '\n  kneeward analyse lifts/monday.yaml --cutoff-hz smoothing-spline:6,3,3' +
         '\n  kneeward analyse lifts/monday.yaml --draws 1000 --seed 7' +
+        '\n  kneeward analyse lifts/monday.yaml --findings my-rules.yaml' +
         '\n\nExit code: 0 done, 1 bad data (of a study: some recording was not analysed), 2 bad usage.',
     )
     .action(async (file: string, options) =>
       exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })),
     );
 
+  registerFindings(program);
   registerFrameTimes(program);
   registerPlan(program);
   registerValidate(program, exitWith);
+  registerCompare(program);
   registerBoard(program, writeFile);
   registerCalibrate(program, (rig, out, summary) => {
     writeFile(out, serialiseRig(rig));

@@ -1,9 +1,11 @@
 import type { ColumnTable } from 'arquero';
 import type { AcceptanceLimit } from '../lift/acceptance.ts';
 import { figureFiles, liftFigures } from '../report/lift-figures.ts';
+import type { PreviousLift } from '../report/previous-lift.ts';
 import { reportHtml } from '../report/report.ts';
 import { causesTable } from '../study/causes-table.ts';
 import { csvOf } from '../study/csv.ts';
+import { findingsTable } from '../study/findings-table.ts';
 import { jsonText } from '../study/json-text.ts';
 import { liftJson } from '../study/lift-json.ts';
 import { meansTable } from '../study/means-table.ts';
@@ -12,15 +14,11 @@ import type { Provenance } from '../study/provenance.ts';
 import { type QualityRecord, qualityRecord } from '../study/quality-json.ts';
 import { residualTable } from '../study/residual-table.ts';
 import { segmentTablesTable } from '../study/segment-tables.ts';
-import {
-  athletesTable,
-  curvesTable,
-  findingsTable,
-  framesTable,
-  measuresTable,
-  repetitionsTable,
-} from '../study/tables.ts';
+import { type SetChange, setChangesOf, setChangesTable } from '../study/set-changes.ts';
+import { athletesTable, curvesTable, framesTable, measuresTable, repetitionsTable } from '../study/tables.ts';
+import { browserCode } from './browser-code.ts';
 import { LIFT_C3D, liftC3d, spatialChannels } from './c3d-output.ts';
+import { liftStills } from './lift-stills.ts';
 import { tableRuns } from './other-tables.ts';
 import type { UncertainAnalysis } from './with-intervals.ts';
 
@@ -41,10 +39,13 @@ export function liftTables(analysis: UncertainAnalysis): LiftTables {
     ['causes.csv', causesTable(record, uncertainty)],
     ['residual.csv', residualTable(record.recordingId, analysis.residual)],
     ['segment-tables.csv', segmentTablesTable(tableRuns(analysis))],
-    ['findings.csv', findingsTable()],
+    ['set-changes.csv', setChangesTable(record, data.recording.lift.effortRpe, changesOf(analysis))],
+    ['findings.csv', findingsTable(record, analysis.findings)],
     ['athletes.csv', athletesTable([data.recording])],
   ]);
 }
+
+const changesOf = ({ uncertainty }: UncertainAnalysis): SetChange[] => (uncertainty ? setChangesOf(uncertainty) : []);
 
 export function qualityOf(analysis: UncertainAnalysis, limits: readonly AcceptanceLimit[]): QualityRecord {
   const { record, graded, rig, uncertainty, skeleton, residual } = analysis;
@@ -56,6 +57,7 @@ export function qualityOf(analysis: UncertainAnalysis, limits: readonly Acceptan
  *
  * @param index path of the study's index from that folder; null for a recording on its own
  * @param withC3d lift.c3d too
+ * @param previous the lifter's lift before this one; null where there is none
  */
 export async function liftFiles(
   analysis: UncertainAnalysis,
@@ -64,16 +66,18 @@ export async function liftFiles(
   provenance: Provenance,
   index: string | null,
   withC3d: boolean,
+  previous: PreviousLift | null = null,
 ): Promise<ReadonlyMap<string, string | Uint8Array>> {
   const { record, data, rig, graded, uncertainty } = analysis;
   const { recording } = data;
-  const figures = await liftFigures(record, uncertainty);
+  const setChanges = changesOf(analysis);
+  const figures = await liftFigures(record, uncertainty, setChanges, recording.lift.effortRpe);
   const quality = qualityOf(analysis, limits);
   const files = new Map<string, string | Uint8Array>();
   for (const [name, table] of tables) files.set(name, csvOf(table));
   files.set('quality.json', jsonText(quality));
   files.set('provenance.json', jsonText(provenance));
-  files.set('lift.json', jsonText(liftJson(record, recording, quality, provenance)));
+  files.set('lift.json', jsonText(liftJson(record, recording, quality, provenance, analysis)));
   for (const [name, svg] of figureFiles(figures)) files.set(`figures/${name}`, svg);
   if (withC3d) {
     const [moments, axes] = [tables.get('moments.csv')!, tables.get('moment-axes.csv')!];
@@ -89,7 +93,14 @@ export async function liftFiles(
     uncertainty,
     figures,
     residual: analysis.residual,
+    findings: analysis.findings,
+    chains: analysis.chains,
+    setChanges,
     segmentTables: tables.get('segment-tables.csv')!,
+    tables: [...tables].map(([name, table]) => ({ name, rows: table.numRows(), csv: files.get(name) as string })),
+    previous,
+    stills: await liftStills(analysis),
+    script: await browserCode(),
     files: [...files.keys()],
     index,
   });

@@ -6,30 +6,34 @@ import type { Config, TopLevelSpec } from 'vega-lite';
  * even so colour is never the only difference: joints also differ by mark, phases and sides by dash.
  */
 export const COLOUR = {
-  ink: '#1d2733',
-  quiet: '#5c6773',
-  line: '#d5dbe1',
-  grid: '#eceff2',
-  path: '#a7b0ba',
-  hip: '#1b4f9c',
-  knee: '#d97b0d',
-  ankle: '#7a7a52',
-  down: '#1b4f9c',
-  up: '#c2571a',
-  near: '#1b4f9c',
-  far: '#7c8a99',
+  ink: '#14211d',
+  quiet: '#4f5e58',
+  line: '#cbd5d0',
+  grid: '#e7edea',
+  path: '#9fada7',
+  hip: '#5a2a82',
+  knee: '#c46a12',
+  ankle: '#3f8f86',
+  down: '#5a2a82',
+  up: '#b8501f',
+  near: '#23395b',
+  far: '#7d8a86',
+  left: '#0f6f73',
+  right: '#a3441f',
   mass: '#b3261e',
-  foot: '#2f7d6b',
-  bar: '#1d2733',
+  foot: '#2a7a5c',
+  bar: '#14211d',
   // Fills that carry text.
-  fillBlue: '#cfe0f5',
+  fillBlue: '#d6def0',
   fillSand: '#f3ddb8',
-  fillGreen: '#cfe6d6',
+  fillGreen: '#cde6d8',
   fillRose: '#f1d5d8',
-  fillGrey: '#dfe3e8',
+  fillGrey: '#dde3e0',
 } as const;
 
-export const FONT = 'system-ui, -apple-system, "Segoe UI", "DejaVu Sans", sans-serif';
+/** Faces that come with the common systems; nothing is loaded. */
+export const FONT =
+  '"Avenir Next", "Segoe UI Variable Text", "Segoe UI", Cantarell, "Noto Sans", "DejaVu Sans", sans-serif';
 
 /** Solid on the way down, dashed on the way up, everywhere. */
 export const DASH = { descent: [1, 0], ascent: [6, 4] } as const;
@@ -85,22 +89,25 @@ export type Figure = TopLevelSpec;
 
 /** What each colour becomes where a page shows the figure on a dark ground. */
 export const DARK: Readonly<Record<string, string>> = {
-  '#ffffff': '#1a2027',
-  [COLOUR.ink]: '#e8edf2',
-  [COLOUR.quiet]: '#a9b4bf',
-  [COLOUR.line]: '#3d4854',
-  [COLOUR.grid]: '#2a323b',
-  [COLOUR.path]: '#76828e',
-  [COLOUR.hip]: '#82b1f7',
-  [COLOUR.knee]: '#f2ab52',
-  [COLOUR.ankle]: '#a6c99c',
-  [COLOUR.up]: '#f2926a',
-  [COLOUR.far]: '#93a1af',
+  '#ffffff': '#18211e',
+  [COLOUR.ink]: '#e9efec',
+  [COLOUR.quiet]: '#a7b5af',
+  [COLOUR.line]: '#3b4a44',
+  [COLOUR.grid]: '#26312d',
+  [COLOUR.path]: '#71807a',
+  [COLOUR.hip]: '#c3a0f2',
+  [COLOUR.knee]: '#f0a54a',
+  [COLOUR.ankle]: '#6fc4b8',
+  [COLOUR.up]: '#f2906a',
+  [COLOUR.near]: '#9cc0f0',
+  [COLOUR.far]: '#82948d',
+  [COLOUR.left]: '#5cc9cd',
+  [COLOUR.right]: '#f2a07c',
   [COLOUR.mass]: '#ff6b5e',
-  [COLOUR.foot]: '#7fdcc3',
-  [COLOUR.fillBlue]: '#264a73',
+  [COLOUR.foot]: '#7fdcb4',
+  [COLOUR.fillBlue]: '#2b4570',
   [COLOUR.fillSand]: '#5c4418',
-  [COLOUR.fillGreen]: '#235041',
+  [COLOUR.fillGreen]: '#1f4f3d',
   [COLOUR.fillRose]: '#65353d',
-  [COLOUR.fillGrey]: '#434f5b',
+  [COLOUR.fillGrey]: '#43504a',
 };

@@ -14,10 +14,12 @@ interface PostureRow {
 /** Pixels a metre, the same along and up, so that angles look as they are. */
 const PX_PER_M = 150;
 /** Space around the lifter, metres. */
-const MARGIN_M = 0.12;
+const MARGIN_M = 0.1;
+/** Room for the name of a posture above it. */
 const LEAST_WIDTH_M = 0.95;
+const LEAST_WIDTH_UNNAMED_M = 0.78;
 /** Radius of the drawn head, metres. */
-const HEAD_RADIUS_M = 0.11;
+const HEAD_RADIUS_M = 0.1;
 /** Diameter of the drawn disc, metres: a mark for the bar's end, smaller than a real disc so that it hides nothing. */
 const BAR_RADIUS_M = 0.06;
 
@@ -27,12 +29,14 @@ const BAR_RADIUS_M = 0.06;
  * @param postures table of `posturesTable`, one recording
  * @param only names of the postures to show; all where left out. A posture the table does not have is not drawn.
  * @param framed names of the postures that every panel has room for; those shown where left out
+ * @param named false: one posture without its name, which stands elsewhere
  * @returns null where nothing can be drawn
  */
 export function postureStrip(
   postures: ColumnTable,
   only?: readonly string[],
   framed: readonly string[] | undefined = only,
+  named = true,
 ): Figure | null {
   const all = (postures.objects({ limit: Infinity }) as PostureRow[]).map((row) => ({
     ...row,
@@ -45,7 +49,7 @@ export function postureStrip(
   // The path of the bar may end at the edge of a panel; the lifter may not.
   const inFrame = all.filter(({ posture, part }) => part !== 'bar path' && (framed?.includes(posture) ?? true));
   const [xLow, xHigh] = extent(inFrame.map(({ x_m }) => x_m));
-  const [left, right] = widened(xLow - MARGIN_M, xHigh + MARGIN_M);
+  const [left, right] = widened(xLow - MARGIN_M, xHigh + MARGIN_M, named ? LEAST_WIDTH_M : LEAST_WIDTH_UNNAMED_M);
   const [, yHigh] = extent(inFrame.map(({ y_m }) => y_m));
   const within = ({ x_m, y_m }: PostureRow) =>
     x_m !== null && y_m !== null && x_m >= left && x_m <= right && y_m <= yHigh + MARGIN_M;
@@ -57,6 +61,12 @@ export function postureStrip(
     axis: null,
   } as const;
   const strip = names.length > 1;
+  const panel = {
+    width: Math.round(PX_PER_M * (right - left)),
+    height: Math.round(PX_PER_M * (yHigh + MARGIN_M + 0.06)),
+    encoding: { x, y },
+    layer: POSTURE_LAYERS,
+  };
   return {
     $schema: 'https://vega.github.io/schema/vega-lite/v6.json',
     config: { ...CONFIG, padding: strip ? 10 : 2 },
@@ -64,21 +74,21 @@ export function postureStrip(
     data: {
       values: rows.map((row) => (row.part === 'bar path' && !within(row) ? { ...row, x_m: null, y_m: null } : row)),
     },
-    facet: {
-      field: 'posture',
-      type: 'nominal',
-      sort: names,
-      header: { title: null, labelFontSize: 13, labelColor: COLOUR.ink },
-    },
-    columns: names.length,
-    spacing: 4,
-    bounds: 'flush',
-    spec: {
-      width: Math.round(PX_PER_M * (right - left)),
-      height: Math.round(PX_PER_M * (yHigh + MARGIN_M + 0.06)),
-      encoding: { x, y },
-      layer: POSTURE_LAYERS,
-    },
+    ...(named
+      ? {
+          facet: {
+            field: 'posture',
+            type: 'nominal',
+            sort: names,
+            header: { title: null, labelFontSize: 13, labelColor: COLOUR.ink },
+          },
+          columns: names.length,
+          spacing: 4,
+          bounds: 'flush',
+          spec: panel,
+        }
+      : // Of one size whatever is drawn, so that two panels stand level.
+        { ...panel, autosize: 'none' }),
   } as Figure;
 }
 
@@ -95,11 +105,11 @@ const disc = (part: string, radiusM: number, mark: Record<string, unknown>) => (
 
 const joints = (part: string, mark: Record<string, unknown>) => ({
   transform: [{ filter: { field: 'part', equal: part } }],
-  mark: { type: 'point', shape: 'circle', filled: true, opacity: 1, size: 42, ...mark },
+  mark: { type: 'point', shape: 'circle', opacity: 1, size: 60, ...mark },
 });
 
-const far = { color: COLOUR.far, strokeWidth: 2.6, strokeDash: [5, 4] };
-const near = { color: COLOUR.near, strokeWidth: 4 };
+const far = { color: COLOUR.far, strokeWidth: 4, strokeDash: [7, 5], strokeCap: 'butt' };
+const near = { color: COLOUR.near, strokeWidth: 6.5 };
 
 /** From back to front. */
 const POSTURE_LAYERS = [
@@ -108,20 +118,20 @@ const POSTURE_LAYERS = [
     mark: { type: 'rule', color: COLOUR.quiet, strokeWidth: 1 },
     encoding: { x: null, y: { datum: 0 } },
   },
-  line('foot on the floor', { color: COLOUR.foot, strokeWidth: 7, strokeCap: 'butt', opacity: 0.75 }),
+  line('foot on the floor', { color: COLOUR.foot, strokeWidth: 8, strokeCap: 'butt', opacity: 0.8 }),
   line('bar path', { color: COLOUR.path, strokeWidth: 1.6 }),
   line('far leg', far),
   line('far foot', far),
-  line('far arm', { ...far, strokeWidth: 2 }),
-  line('trunk', { color: COLOUR.ink, strokeWidth: 6 }),
-  line('neck', { color: COLOUR.ink, strokeWidth: 3 }),
-  disc('head', HEAD_RADIUS_M, { fill: '#ffffff', stroke: COLOUR.ink, strokeWidth: 3 }),
+  line('far arm', { ...far, strokeWidth: 2.6 }),
+  line('trunk', { color: COLOUR.ink, strokeWidth: 9 }),
+  line('neck', { color: COLOUR.ink, strokeWidth: 4.5 }),
+  disc('head', HEAD_RADIUS_M, { fill: '#ffffff', stroke: COLOUR.ink, strokeWidth: 4.5 }),
   line('near leg', near),
-  line('near foot', { ...near, strokeWidth: 3 }),
-  line('near arm', { ...near, strokeWidth: 2.6 }),
-  joints('near leg', { color: COLOUR.near }),
+  line('near foot', { ...near, strokeWidth: 3.5 }),
+  line('near arm', { ...near, strokeWidth: 4 }),
+  joints('near leg', { fill: '#ffffff', stroke: COLOUR.near, strokeWidth: 2.5 }),
   disc('bar', BAR_RADIUS_M, { fill: '#ffffff', stroke: COLOUR.bar, strokeWidth: 3.5 }),
-  line('centre of mass', { color: COLOUR.mass, strokeWidth: 1.8, strokeCap: 'butt' }),
+  line('centre of mass', { color: COLOUR.mass, strokeWidth: 2.2, strokeCap: 'butt' }),
   {
     transform: [
       {
@@ -139,9 +149,8 @@ const POSTURE_LAYERS = [
 
 const finite = (value: number | null): number | null => (value !== null && Number.isFinite(value) ? value : null);
 
-/** At least as wide as the name of a posture above it. */
-function widened(left: number, right: number): [number, number] {
-  const more = Math.max(0, LEAST_WIDTH_M - (right - left)) / 2;
+function widened(left: number, right: number, least: number): [number, number] {
+  const more = Math.max(0, least - (right - left)) / 2;
   return [left - more, right + more];
 }
 

@@ -75,3 +75,6 @@ export const doubtMeasureWords = {
   hipPeak: 'largest effort at the hips',
   kneePeak: 'largest effort at the knees',
 } as const;
+
+export const effortWords = { sure: 'sure within this' } as const;
+export const footWords = { heel: 'heel', toes: 'toes' } as const;

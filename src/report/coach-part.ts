@@ -1,86 +1,58 @@
-import { startWord } from '../lift/start-word.ts';
-import { type Posture, shownRepetition } from '../study/postures.ts';
+import { shownRepetition } from '../study/postures.ts';
 import { halfWidth, intervalText, valueText } from '../study/shown.ts';
 import { type Estimate, measureEstimate } from '../study/spread.ts';
-import { conditionWords } from '../study/summary.ts';
+import { acrossSetSection } from './across-set-part.ts';
 import { COACH_MEASURES, type CoachMeasure } from './coach-measures.ts';
-import { doubtSection, notCountedCauses } from './doubt-part.ts';
+import { notCountedCauses } from './doubt-part.ts';
+import { findingsSection } from './findings-part.ts';
+import { firstScreen, panelsOf } from './first-screen.ts';
 import { type Content, type Html, html } from './html.ts';
 import { inlineSvg } from './inline-svg.ts';
-import type { PosturePanels } from './lift-figures.ts';
 import { rangeText } from './numbers.ts';
 import { figure, list } from './page.ts';
-import { qualitySection } from './quality-part.ts';
+import { fullCount } from './repetition-count.ts';
 import type { ReportContent } from './report-input.ts';
+import { sceneSection } from './scene-part.ts';
 import { unknownMeasures, withoutStickingPoint } from './unknowns.ts';
 import * as say from './wording.ts';
+import { cautionsFor } from './wording-cautions.ts';
 import * as doubt from './wording-doubt.ts';
 
-/** The plain part: what a coach reads, from one sentence down to the cautions. No jargon. */
+/** The coach's view: from one sentence down to the cautions. No jargon. */
 export function coachPart(input: ReportContent): Html {
   return html`${firstScreen(input)}
-${measuresSection(input)}
-${doubtSection(input)}
+${sceneSection(input, input.previous?.scene ?? null)}
+${findingsSection(input)}
 ${curvesSection(input)}
-${qualitySection(input)}
+${acrossSetSection(input)}
+${measuresSection(input)}
 ${unknownSection(input)}
-${cautionsSection()}`;
-}
-
-function fullCount({ record }: ReportContent): number {
-  return record.repetitions.filter(({ completeness }) => completeness === 'full').length;
-}
-
-function firstScreen(input: ReportContent): Html {
-  const { record, recording, graded } = input;
-  const facts = [
-    say.dateWords(recording.date),
-    say.setWords(recording.lift.set),
-    conditionWords(recording.condition),
-    say.repetitionsWords(record.repetitions.length, fullCount(input)),
-  ].filter((fact) => fact !== '');
-  const atParallel = measureEstimate(record, input.means, 'hip_share', 'parallel', 'both');
-  const atBottom = measureEstimate(record, input.means, 'hip_share', 'bottom', 'both');
-  const told = atParallel.known ? atParallel.estimate : atBottom.known ? atBottom.estimate : null;
-  return html`<header>
-${recording.synthetic ? html`<p class="synthetic"><strong>${say.syntheticMark()}</strong> – ${say.syntheticSentence()}</p>` : null}
-<div class="top"><div>
-<p class="facts"><span>${say.lifterLabel()} <strong>${recording.athlete.id}</strong></span><span>${recording.id}</span></p>
-<h1>${say.liftTitle(recording)}</h1>
-<p class="facts">${facts.map((fact) => html`<span>${fact}</span>`)}</p>
-<p class="facts"><span>${say.gradeLabel()}</span><span class="badge ${graded.grade ?? ''}">${say.gradeWords(graded.grade)}</span></p>
-<p class="headline">${say.headline(startWord(record), atParallel, atBottom)}</p>
-<p class="quiet">${say.headlineNote(input.uncertainty !== null, doubt.notCountedBriefly(notCountedCauses(input)), told)}</p>
-</div>
-${pictures(input)}
-</div></header>`;
-}
-
-/** Parallel and bottom; half way down where parallel is not reached. */
-function pictures({ record, recording, figures }: ReportContent): Html {
-  const repetition = shownRepetition(record);
-  const { pair } = figures;
-  if (!repetition || Object.keys(pair).length === 0) return html`<p>${say.noPictures(say.noRepetitionReason())}</p>`;
-  const panels = posturePanels(pair, recording.athlete.id);
-  const { landmarks } = record.loads.motion.trajectories;
-  const feet = ['left_heel', 'right_heel', 'left_big_toe', 'right_big_toe'] as const;
-  const withFoot = feet.every((name) => landmarks.includes(name));
-  return html`<div><div class="pair">${panels}</div>
-<p class="quiet">${say.pictureCaption(repetition.number, record.loads.centreOfMass !== null, withFoot)}${
-    pair.parallel ? null : ` ${say.parallelPictureMissing()}`
-  }</p></div>`;
-}
-
-function posturePanels(panels: PosturePanels, lifter: string): Html[] {
-  return (Object.entries(panels) as [Posture, string][]).map(
-    ([posture, svg]) => html`<figure class="card">${inlineSvg(svg, say.pictureDescription(posture, lifter))}</figure>`,
-  );
+${cautionsSection(input)}`;
 }
 
 function measuresSection(input: ReportContent): Html {
-  const full = fullCount(input);
+  const full = fullCount(input.record);
   const rows = coachRows(input);
   const intervals = input.uncertainty !== null;
+  const more = rows.filter(({ line }) => !line.main);
+  return html`<section id="measures"><h2>${say.measuresHeading()}</h2>
+<p class="quiet">${full === 0 ? say.nothingMeasured() : say.measuresNote(full, intervals)}</p>
+${measureTable(
+  rows.filter(({ line }) => line.main),
+  full,
+  intervals,
+)}
+${
+  more.length === 0
+    ? null
+    : html`<details data-print><summary>${say.moreMeasures(more.length)}</summary>${measureTable(more, full, intervals)}</details>`
+}</section>`;
+}
+
+type Row = ReturnType<typeof coachRows>[number];
+
+function measureTable(rows: readonly Row[], full: number, intervals: boolean): Html | null {
+  if (rows.length === 0) return null;
   const [what, mean, range] = say.measuresColumns(intervals);
   const several = full > 1;
   const groups = [...new Set(rows.map(({ line }) => line.group))];
@@ -91,15 +63,9 @@ ${of.map(({ line, estimate }) =>
   measureRow(line, valueCell(estimate, line, intervals), several ? rangeWithCount(estimate, line, full) : null),
 )}</tbody>`;
   });
-  return html`<section><h2>${say.measuresHeading()}</h2>
-<p class="quiet">${full === 0 ? say.nothingMeasured() : say.measuresNote(full, intervals)}</p>
-${
-  rows.length === 0
-    ? null
-    : html`<div class="scroll coach"><table><thead><tr><th scope="col">${what}</th><th scope="col" class="n e">${mean}</th>${
-        several ? html`<th scope="col" class="n">${range}</th>` : null
-      }</tr></thead>${body}</table></div>`
-}</section>`;
+  return html`<div class="scroll coach" tabindex="0" role="region" aria-label="${say.measuresHeading()}"><table><thead><tr><th scope="col">${what}</th><th scope="col" class="n e">${mean}</th>${
+    several ? html`<th scope="col" class="n">${range}</th>` : null
+  }</tr></thead>${body}</table></div>`;
 }
 
 /** The lines of the coach's table that have a value. */
@@ -131,7 +97,7 @@ function rangeWithCount(estimate: Estimate, { shown, at }: CoachMeasure, full: n
 
 function curvesSection(input: ReportContent): Html {
   const { record, figures } = input;
-  const full = fullCount(input);
+  const full = fullCount(input.record);
   const lifter = input.recording.athlete.id;
   const reason = say.plainReason(
     record.curves.find(({ reason: why }) => why !== '')?.reason ?? say.noRepetitionReason(),
@@ -142,9 +108,12 @@ function curvesSection(input: ReportContent): Html {
       : html`<p>${say.figureMissing(caption.split(/[.(]/)[0], reason)}</p>`;
   const band =
     input.uncertainty && full > 0 ? say.bandCaption(full, doubt.notCountedBriefly(notCountedCauses(input))) : '';
-  const strip = posturePanels(figures.postures, lifter);
-  return html`<section><h2>${say.curvesHeading()}</h2>
-<div class="figures">${drawn(figures.momentAcrossDepth, say.momentCaption(full, band))}${drawn(figures.hipShareAcrossDepth, say.shareCaption(full, band))}${drawn(figures.leanAcrossDepth, say.leanCaption(full, band))}${drawn(figures.timeCourse, say.timeCaption())}</div>
+  const strip = panelsOf(figures.postures).map(
+    ([posture, svg]) => html`<figure class="card">${inlineSvg(svg, say.pictureDescription(posture, lifter))}</figure>`,
+  );
+  return html`<section id="curves"><h2>${say.curvesHeading()}</h2>
+<p class="quiet">${say.curvesNote(full, band)}</p>
+<div class="figures">${drawn(figures.momentAcrossDepth, say.momentCaption())}${drawn(figures.hipShareAcrossDepth, say.shareCaption())}${drawn(figures.leanAcrossDepth, say.leanCaption())}${drawn(figures.timeCourse, say.timeCaption())}</div>
 ${
   strip.length > 0
     ? html`<h3>${say.stripCaption(shownRepetition(record)?.number ?? 1)}</h3>
@@ -162,8 +131,8 @@ function unknownSection(content: ReportContent): Html {
     ({ reason, alike, titles, repetitions }) =>
       html`<strong>${say.plainReason(reason)}</strong>${alike ? say.andTheLike() : null}${say.inRepetitions(repetitions)}: ${titles.join(', ')}.`,
   );
-  return html`<section><h2>${say.unknownHeading()}</h2>
-${list([...notFull, ...unknown, ...withoutInterval(content), ...say.noStickingPointNote(withoutStickingPoint(record)), ...say.alwaysUnknown()])}</section>`;
+  return html`<section id="unknown"><h2>${say.unknownHeading()}</h2>
+${list([...notFull, ...unknown, ...withoutInterval(content), ...say.noStickingPointNote(withoutStickingPoint(record))])}</section>`;
 }
 
 /** Numbers of the coach's table that are known and have no interval, with the reason. */
@@ -175,6 +144,6 @@ function withoutInterval(content: ReportContent): string[] {
   });
 }
 
-function cautionsSection(): Html {
-  return html`<section><h2>${say.cautionsHeading()}</h2><div class="care">${list(say.cautions())}</div></section>`;
+function cautionsSection({ recording }: ReportContent): Html {
+  return html`<section id="care"><h2>${say.cautionsHeading()}</h2><div class="care">${list(cautionsFor(recording))}</div></section>`;
 }

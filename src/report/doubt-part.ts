@@ -16,7 +16,7 @@ export function doubtSection(content: ReportContent): Html | null {
   const { uncertainty, figures } = content;
   if (uncertainty === null) return null;
   const caption = say.doubtCaption();
-  return html`<section><h2>${say.doubtHeading()}</h2>
+  return html`<section id="doubt"><h2>${say.doubtHeading()}</h2>
 <p>${say.doubtMeaning()} ${say.notCounted(notCountedCauses(content))} ${say.alwaysOutside()}</p>
 ${figures.doubtShares ? html`<div class="single">${figure(inlineSvg(figures.doubtShares, caption), caption)}</div>` : null}
 ${advice(content)}</section>`;

@@ -1,3 +1,4 @@
+import { acrossSet } from '../figures/across-set.ts';
 import { cameraResiduals } from '../figures/camera-residuals.ts';
 import { doubtShares } from '../figures/doubt-shares.ts';
 import { hipShareAcrossDepth } from '../figures/hip-share-across-depth.ts';
@@ -13,6 +14,7 @@ import { meanCurvesTable } from '../study/mean-curves.ts';
 import { meansTable } from '../study/means-table.ts';
 import { POSTURES, type Posture, posturesTable } from '../study/postures.ts';
 import { residualsTable } from '../study/residuals.ts';
+import { type SetChange, setChangesTable, watchedChanges } from '../study/set-changes.ts';
 import { curvesTable, framesTable, repetitionsTable } from '../study/tables.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 
@@ -27,6 +29,8 @@ export interface LiftFigures {
   readonly momentAgainstAngle: string | null;
   /** null also where intervals were switched off. */
   readonly doubtShares: string | null;
+  /** null for a set of one repetition, and without intervals. */
+  readonly acrossSet: string | null;
   /** One panel a posture, all to one scale; only those that the shown repetition has. */
   readonly postures: PosturePanels;
   /** The two for the first screen, to a scale of their own: parallel (half way down where it is not reached) and bottom. */
@@ -39,6 +43,8 @@ export type PosturePanels = Partial<Readonly<Record<Posture, string>>>;
 export async function liftFigures(
   record: LiftRecord,
   uncertainty: LiftUncertainty | null = null,
+  setChanges: readonly SetChange[] = [],
+  effortRpe: number | null = null,
 ): Promise<LiftFigures> {
   const curves = curvesTable(record);
   const means = meanCurvesTable(record, uncertainty);
@@ -53,9 +59,9 @@ export async function liftFigures(
     );
   const draw = async (figure: Figure | null) => (figure ? renderSvg(figure) : null);
   const names = POSTURES.filter((posture) => postures.array('posture').includes(posture));
-  const panels = async (shown: readonly Posture[]): Promise<PosturePanels> => {
+  const panels = async (shown: readonly Posture[], named: boolean): Promise<PosturePanels> => {
     const drawn: [Posture, string | null][] = [];
-    for (const posture of shown) drawn.push([posture, await draw(postureStrip(postures, [posture], shown))]);
+    for (const posture of shown) drawn.push([posture, await draw(postureStrip(postures, [posture], shown, named))]);
     return Object.fromEntries(drawn.filter(([, svg]) => svg !== null));
   };
   const pair = names.filter(
@@ -72,8 +78,14 @@ export async function liftFigures(
     timeCourse: await draw(timeCourse(framesTable(record), repetitionsTable(record))),
     momentAgainstAngle: await draw(momentAgainstAngle(framesTable(record), repetitionsTable(record))),
     doubtShares: await draw(uncertainty && doubtShares(meansTable(record, uncertainty))),
-    postures: await panels(names),
-    pair: await panels(pair),
+    acrossSet: await draw(
+      acrossSet(
+        setChangesTable(record, effortRpe, setChanges),
+        new Set(watchedChanges(setChanges).map(({ measure }) => measure)),
+      ),
+    ),
+    postures: await panels(names, true),
+    pair: await panels(pair, false),
   };
 }
 
@@ -86,6 +98,7 @@ export function figureFiles(figures: LiftFigures): ReadonlyMap<string, string> {
     ['time-course.svg', figures.timeCourse],
     ['moment-against-angle.svg', figures.momentAgainstAngle],
     ['doubt-shares.svg', figures.doubtShares],
+    ['across-set.svg', figures.acrossSet],
     ['posture-strip.svg', figures.postureStrip],
     ['camera-residuals.svg', figures.cameraResiduals],
   ];

@@ -14,3 +14,10 @@ export function rangeText({ lowest, highest, n }: Spread, { factor, decimals }: 
   if (low === high) return 'the same';
   return low.startsWith('−') || high.startsWith('−') ? `${low} to ${high}` : `${low}–${high}`;
 }
+
+/** Number and unit, and the two ends of a range, held together at the end of a line. */
+export function unbroken(text: string): string {
+  return text
+    .replace(/(?<=[\d±(]) (?=%|°|kg\b|cm\b|m\/s\b|N·m\b|points\b|to [−\d]|[\d])/g, '\u00a0')
+    .replace(/(?<=\bto) (?=[−\d])/g, '\u00a0');
+}

@@ -1,24 +1,46 @@
 import { type Content, type Html, html, Html as RawHtml } from './html.ts';
 import { STYLE } from './style.ts';
 
-/** A whole page around its content: style inside, nothing from elsewhere. */
-export function page(title: string, content: Content): string {
+/** What a page may carry beside its content. */
+export interface PageExtras {
+  /** Rules after those of every page. */
+  readonly style?: string;
+  /** What stands above the main part, over the whole width. */
+  readonly band?: Content;
+  /** Code that runs when the page is there; '' for none. */
+  readonly script?: string;
+}
+
+/** A whole page around its content: style and code inside, nothing from elsewhere. */
+export function page(
+  title: string,
+  content: Content,
+  { style = '', band = null, script = '' }: PageExtras = {},
+): string {
   const document = html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width,initial-scale=1">
+<meta name="color-scheme" content="light dark">
 <title>${title}</title>
-<style>${new RawHtml(STYLE)}</style>
+<style>${new RawHtml(STYLE + style)}</style>
 </head>
 <body>
+${band}
 <main>
 ${content}
 </main>
+${script === '' ? null : new RawHtml(`<script>${inScript(script)}</script>`)}
 </body>
 </html>
 `;
   return document.text;
+}
+
+/** Code as it may stand inside a script element: no text in it ends the element or opens a comment. */
+function inScript(code: string): string {
+  return code.replaceAll('</script', '<\\/script').replaceAll('<!--', '<\\!--');
 }
 
 export interface Column {
@@ -49,5 +71,5 @@ export function list(items: readonly Content[]): Html {
 }
 
 export function figure(svg: Html, caption: string): Html {
-  return html`<figure class="card">${svg}<figcaption>${caption}</figcaption></figure>`;
+  return html`<figure class="card">${svg}${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;
 }

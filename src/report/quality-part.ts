@@ -21,7 +21,7 @@ export function qualitySection({ record, graded, limits, figures }: ReportInput)
     ];
   });
   const notes = record.quality.notes;
-  return html`<section><h2>${say.qualityHeading()}</h2>
+  return html`<section id="quality"><h2>${say.qualityHeading()}</h2>
 <p>${say.qualityNote(graded.grade)}</p>
 ${dataTable(
   [

@@ -1,20 +1,29 @@
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { MEASURES } from '../lift/measures/index.ts';
 import { type Shown, shownAs, valueWithInterval } from '../study/shown.ts';
+import { dataPart } from './data-part.ts';
+import { doubtSection } from './doubt-part.ts';
 import { type Content, type Html, html, linkTo } from './html.ts';
 import { intervalsPart } from './intervals-part.ts';
 import { digitsText } from './numbers.ts';
 import { type Column, dataTable, list } from './page.ts';
 import { powerPart, segmentTablesPart } from './power-part.ts';
+import { qualitySection } from './quality-part.ts';
 import type { ReportContent } from './report-input.ts';
 import { residualPart } from './residual-part.ts';
 import { scienceHeading } from './wording.ts';
 import * as say from './wording-science.ts';
 
-/** How the numbers came about: assumptions, settings, tables, inputs and files. */
+/** The scientist's view: quality, doubt, tables to download, then how the numbers came about. */
 export function scientistPart(input: ReportContent): Html {
   const { record, recording, provenance, files } = input;
-  return html`<section><h2>${scienceHeading()}</h2>
+  return html`<ul class="contents on-screen">${say
+    .contents(input.uncertainty !== null, input.tables.length > 0)
+    .map(([id, words]) => html`<li><a href="#${id}">${words}</a></li>`)}</ul>
+${qualitySection(input)}
+${doubtSection(input)}
+${dataPart(input.tables, files)}
+<section id="method"><h2>${scienceHeading()}</h2>
 <h3>${say.assumptionsHeading()}</h3>
 ${list(say.assumptions(record))}
 <h3>${say.settingsHeading()}</h3>
@@ -41,7 +50,7 @@ ${folded(
     say.inputsHeading(),
   ),
 )}
-<h3>${say.filesHeading()}</h3>
+<h3 id="files">${say.filesHeading()}</h3>
 <p class="quiet">${say.filesNote()}</p>
 ${list(files.map((file) => html`<a href="${linkTo(file)}">${file}</a> ${say.fileWords(file)}`))}
 </section>`;

@@ -2,11 +2,19 @@ import type { ColumnTable } from 'arquero';
 import { halfWidth, intervalText, PER_CENT, type Shown, shownAs, valueText } from '../study/shown.ts';
 import type { Estimate } from '../study/spread.ts';
 import type { SummaryRow } from '../study/summary.ts';
+import { acrossLoadsSection, type LoadPart } from './across-loads.ts';
 import { comparisonSection } from './comparison-part.ts';
+import { GLYPH } from './glyph.ts';
 import { type Content, html, linkTo } from './html.ts';
+import { liftersSection } from './lifters-part.ts';
+import { digitsText } from './numbers.ts';
 import { dataTable, list, page } from './page.ts';
+import { VIEWS_STYLE } from './style-views.ts';
 import * as say from './wording.ts';
+import { cautionsForAll } from './wording-cautions.ts';
+import { maker } from './wording-page.ts';
 import * as science from './wording-science.ts';
+import { liftersCount, liftsCount } from './wording-study.ts';
 
 export interface StudyReportInput {
   readonly id: string;
@@ -19,6 +27,8 @@ export interface StudyReportInput {
   readonly failures: readonly { readonly recording: string; readonly message: string }[];
   /** Table with the columns of comparisons.csv; left out where recordings are not compared. */
   readonly comparisons?: ColumnTable;
+  /** What the load changes, by lifter; left out or empty where nobody lifted two loads. */
+  readonly loads?: readonly LoadPart[];
   /** Names of the files written beside the index. */
   readonly files: readonly string[];
 }
@@ -32,6 +42,7 @@ export function studyReportHtml({
   lifts,
   failures,
   comparisons,
+  loads = [],
   files,
 }: StudyReportInput): string {
   const columns = science.studyColumns().map((name) => ({ title: name, numeric: false }));
@@ -40,6 +51,7 @@ export function studyReportHtml({
     return [
       html`<a href="${linkTo(report)}">${row.recordingId}</a>`,
       row.lifter,
+      row.loadKg > 0 ? `${digitsText(row.loadKg, 4)} kg` : science.noLoad(),
       row.condition,
       most,
       estimateCell(row.hipShareAtParallel, PER_CENT, most),
@@ -49,23 +61,31 @@ export function studyReportHtml({
       html`<strong class="${row.grade}">${row.grade}</strong>`,
     ];
   });
+  const lifters = new Set(lifts.map(({ row }) => row.lifter)).size;
+  const band = html`<header class="band"><div>
+<p class="maker"><span>${GLYPH}${maker()}</span></p>
+${synthetic ? html`<p class="synthetic"><strong>${say.syntheticMark()}</strong> – ${say.syntheticSentence()}</p>` : null}
+<h1>${title || id}</h1>
+<p class="facts"><span>${liftersCount(lifters)}</span><span>${liftsCount(lifts.length)}</span></p>
+</div></header>`;
   return page(
     title || id,
-    html`${synthetic ? html`<p class="synthetic"><strong>${say.syntheticMark()}</strong> – ${say.syntheticSentence()}</p>` : null}
-<h1>${title || id}</h1>
-<section><h2>${science.studyHeading()}</h2>
+    html`<section><h2>${science.studyHeading()}</h2>
 ${rows.length > 0 ? dataTable(columns, rows, science.studyHeading()) : html`<p>${science.noLifts()}</p>`}
 <p class="quiet">${science.studyNote(lifts.some(({ row }) => withInterval(row)))}</p></section>
+${liftersSection(lifts.map(({ row }) => row))}
 ${comparisons ? comparisonSection(comparisons) : null}
+${acrossLoadsSection(loads)}
 ${
   failures.length > 0
     ? html`<section><h2>${science.failuresHeading()}</h2>${list(failures.map(({ recording, message }) => html`<strong>${recording}</strong>: ${message}`))}</section>`
     : null
 }
-<section><h2>${say.cautionsHeading()}</h2><div class="care">${list(say.cautions())}</div></section>
+<section><h2>${say.cautionsHeading()}</h2><div class="care">${list(cautionsForAll())}</div></section>
 <section><h2>${science.filesHeading()}</h2><p class="quiet">${science.filesNote()}</p>
 ${list(files.map((file) => html`<a href="${linkTo(file)}">${file}</a> ${science.fileWords(file)}`))}</section>
 <footer class="quiet">${say.madeBy(toolVersion)}</footer>`,
+    { style: VIEWS_STYLE, band },
   );
 }
 

@@ -10,6 +10,15 @@ import { digitsText } from './numbers.ts';
 /** True where the moments of both legs, each, come from the force under its foot. */
 const eachLegMeasured = ({ loads }: LiftRecord) => Boolean(loads.fromBelow?.left && loads.fromBelow.right);
 
+/** Where the parts of the scientist's view stand. */
+export const contents = (intervals: boolean, tables: boolean): readonly (readonly [id: string, words: string])[] => [
+  ['quality', 'Quality'],
+  ...(intervals ? [['doubt', 'Doubt'] as const] : []),
+  ...(tables ? [['data', 'Tables'] as const] : []),
+  ['method', 'Assumptions and settings'],
+  ['files', 'Files'],
+];
+
 export const assumptionsHeading = () => 'Assumptions';
 export function assumptions(record: LiftRecord): string[] {
   const { primary, motion } = record.loads;
@@ -191,7 +200,9 @@ export const FILE_WORDS: Readonly<Record<string, string>> = {
   'means.csv': 'every measure as mean of the set, with its interval and causes of doubt',
   'causes.csv': 'what the doubt about every measure is made of, one row a measure and cause',
   'comparisons.csv': 'recordings of one lifter against each other, with intervals of the differences',
-  'findings.csv': 'header only in this version',
+  'set-changes.csv': 'each measure over the repetitions of the set, and from which one it changes',
+  'load-changes.csv': 'each measure from light to heavy, and from which load it changes',
+  'findings.csv': 'every rule held against the set and each repetition, with its probability',
   'athletes.csv': 'the lifters as described',
   'recordings.csv': 'the recordings as described',
   'lift.json': 'the whole result in one file',
@@ -208,6 +219,7 @@ export const studyColumns = () =>
   [
     'Recording',
     'Lifter',
+    'Load',
     'Condition',
     'n',
     'Hips at parallel',
@@ -216,6 +228,7 @@ export const studyColumns = () =>
     'Start',
     'Quality',
   ] as const;
+export const noLoad = () => 'none';
 export const unknownCell = () => 'unknown';
 export const repetitionCount = (n: number) => `n = ${n}`;
 export const studyNote = (intervals: boolean) =>

@@ -60,7 +60,7 @@ function startClause(start: StartWord): string {
     case 'together':
       return 'knees and hips start together';
     case 'cannot tell':
-      return 'knees or hips first: the repetitions do not agree enough to say';
+      return 'knees or hips first cannot be told';
     default:
       return '';
   }
@@ -157,20 +157,23 @@ export const measuresNote = (full: number, intervals: boolean) =>
   } Effort is the net turning moment that the muscles around a joint must give (N·m); the more, the harder they work.`;
 export const measuresColumns = (intervals: boolean) =>
   ['What', intervals ? 'Mean (95 % interval)' : 'Mean', 'Repetitions'] as const;
+export const moreMeasures = (count: number) => `More measures (${count})`;
 export const nothingMeasured = () => 'No full repetition was found, so there is nothing to average.';
 export const curvesHeading = () => 'Through the movement';
 export const qualityHeading = () => 'How good is this recording?';
 export const unknownHeading = () => 'What could not be computed, and why';
 export const cautionsHeading = () => 'Take care';
-export const scienceHeading = () => 'For the scientist';
+export const scienceHeading = () => 'How the numbers came about';
 
-// Captions. `band`: what the light bands are; '' where there are none.
-export const momentCaption = (n: number, band: string) =>
-  `Effort at hip (round marks), knee (square) and ankle (triangle), both legs together. Read from left, standing, to right, deep. Full lines: way down; dashed: way up. ${lines(n)}${band}`;
-export const shareCaption = (n: number, band: string) =>
-  `Hips’ part of hip and knee effort together. Above 50 %: the hips carry more; below: the knees do. Near standing both efforts are small and the split is not shown. ${lines(n)}${band}`;
-export const leanCaption = (n: number, band: string) =>
-  `How far the trunk leans from upright, against depth. ${lines(n)}${band}`;
+// Captions
+/** How the curves are read; `band`: what the light bands are, '' where there are none. */
+export const curvesNote = (n: number, band: string) =>
+  `Read each from left, standing, to right, deep. Full lines: way down; dashed: way up. ${lines(n)}${band}`;
+export const momentCaption = () =>
+  'Effort at hip (round marks), knee (square) and ankle (triangle), both legs together.';
+export const shareCaption = () =>
+  'Hips’ part of hip and knee effort together. Above 50 % the hips carry more, below it the knees. Near standing both efforts are small and the split is not shown.';
+export const leanCaption = () => 'How far the trunk leans from upright.';
 /** Level, content and number of repetitions of the bands. */
 export const bandCaption = (n: number, notCounted: string) =>
   ` Light band: 95 % interval of ${n > 1 ? `the mean of the ${n} repetitions` : 'the one repetition'}, depth by depth: how sure the measurement is, not how repetitions differ. Where it ends there is none. ${notCounted}`.trimEnd();
@@ -226,10 +229,6 @@ export const noStickingPointNote = (numbers: readonly number[]): string[] =>
     : [
         `No sticking point in repetition${numbers.length === 1 ? '' : 's'} ${numbers.join(', ')}: the upward speed has no clear dip there.`,
       ];
-export const alwaysUnknown = () => [
-  'Tuck of the pelvis and rounding of the lower back: no measure of them in this version; with markers on the pelvis, frames.csv has its tilt.',
-  'Findings and cues with their probability: not part of this version.',
-];
 export const repetitionNotFull = (number: number, completeness: string, reason: string) =>
   `Repetition ${number} is ${completeness}: ${reason}. It is shown and takes no part in the means.`;
 
@@ -251,12 +250,3 @@ export function plainReason(reason: string): string {
     .replaceAll('neck_base', 'base of the neck')
     .replaceAll('mid_back', 'middle of the back');
 }
-
-// Cautions
-export const cautions = () => [
-  'Loaded squats can injure. Lift with safety bars or spotters set for the depth you reach, and with a load that you can leave safely.',
-  'Stop at once when you feel light-headed, numb or in pain. Pain that stays is for a clinician, not for a next set.',
-  'This report measures movement. It is no diagnosis and no medical advice, and a number outside a range is not an injury.',
-  'Change one thing at a time and with a light load first. A change that looks better in one number can load another joint more.',
-  'A qualified coach or clinician, and the rules of the place you train at, decide; not this report.',
-];

@@ -1,5 +1,6 @@
 import type { ColumnTable } from 'arquero';
 import type { LiftRecord } from '../lift/lift-record.ts';
+import { uncertaintyReasons } from '../messages/uncertainty.ts';
 import { CAUSE_GROUPS } from '../uncertainty/causes/cause.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 import { tableOf } from './csv.ts';
@@ -48,9 +49,10 @@ export function causesTable(record: LiftRecord, uncertainty: LiftUncertainty | n
         ...of,
         cause: String(group),
         share: notIncluded === '' ? share : Number.NaN,
-        sd: notIncluded === '' ? sd * Math.sqrt(share) : Number.NaN,
+        sd: notIncluded !== '' ? Number.NaN : sd === 0 ? 0 : sd * Math.sqrt(share),
         unit: value.unit,
-        reason: notIncluded,
+        // A number that no error moves, such as a bounce that is none, has no variance to share out.
+        reason: notIncluded || (sd === 0 ? uncertaintyReasons.noVariance() : ''),
       };
     });
   });

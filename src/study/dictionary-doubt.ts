@@ -27,7 +27,10 @@ export const causes: TableEntry = {
     ),
     number('sd', 'as in unit', 'Standard deviation of the value from this kind of doubt alone.'),
     text('unit', 'Unit of sd, as in measures.csv.'),
-    text('reason', 'Why this kind is not in the interval; in a row without a cause, why there is no interval.'),
+    text(
+      'reason',
+      'Why this kind is not in the interval, or why there is no variance to share out (share is empty, sd is 0); in a row without a cause, why there is no interval.',
+    ),
   ],
 };
 

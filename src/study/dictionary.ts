@@ -1,5 +1,6 @@
 import { columnName } from '../lift/quantities.ts';
 import { agreement, differences } from './agreement/dictionary.ts';
+import { loadChanges, setChanges } from './dictionary-changes.ts';
 import {
   athleteId,
   type ColumnEntry,
@@ -15,7 +16,9 @@ import {
   upper,
   whole,
 } from './dictionary-columns.ts';
+import { curveDifferences, measureDifferences } from './dictionary-compare.ts';
 import { causes, comparisons, means } from './dictionary-doubt.ts';
+import { findingsEntry } from './dictionary-findings.ts';
 import { MOMENT_COLUMN, momentAxesEntry, spatialMomentsEntry } from './dictionary-moments.ts';
 import { residualEntry } from './dictionary-residual.ts';
 import { segmentTablesEntry } from './dictionary-segments.ts';
@@ -130,31 +133,6 @@ const measures: TableEntry = {
   ],
 };
 
-const findings: TableEntry = {
-  file: 'findings.csv',
-  row: 'a finding; this version writes the header and no rows',
-  columns: [
-    recordingId,
-    athleteId,
-    repetition,
-    text('finding', 'Name of the finding.'),
-    text('measure', 'Measure it rests on.'),
-    side,
-    text('at', 'Place in the repetition, as in measures.csv.'),
-    number('value', 'as in unit', 'Value of the measure.'),
-    unit,
-    text('comparison', '`above` or `below`.'),
-    number('threshold', 'as in unit', 'Threshold the value is compared with.'),
-    text('threshold_source', 'Citation, or `common practice, no source`.'),
-    number('probability', '1', 'Probability that the threshold is passed, 0–1.'),
-    text('word', '`shown`, `suggested` or `open`.'),
-    whole('frame_first', 'First frame that shows it.'),
-    whole('frame_last', 'Last frame that shows it.'),
-    text('cue', 'What to try, in plain words.'),
-    text('caution', 'What to take care of.'),
-  ],
-};
-
 const athletes: TableEntry = {
   file: 'athletes.csv',
   row: 'a lifter as described; a lifter described differently in two recordings (a change of body mass) has two rows',
@@ -201,13 +179,17 @@ export const TABLES: readonly TableEntry[] = [
   means,
   causes,
   comparisons,
+  setChanges,
+  loadChanges,
   residualEntry,
   segmentTablesEntry,
-  findings,
+  findingsEntry,
   athletes,
   recordings,
   agreement,
   differences,
+  measureDifferences,
+  curveDifferences,
 ];
 
 /** The entry of a column; undefined where the dictionary does not have it. */

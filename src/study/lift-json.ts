@@ -1,7 +1,10 @@
 import { z } from 'zod';
 import type { Recording } from '../capture/recording.ts';
+import type { LiftFindings } from '../lift/findings/find.ts';
+import { BASIS_KINDS } from '../lift/findings/rule.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { columnName } from '../lift/quantities.ts';
+import { chainRows, findingsTable } from './findings-table.ts';
 import { forJson } from './json-text.ts';
 import type { Provenance } from './provenance.ts';
 import type { QualityRecord } from './quality-json.ts';
@@ -96,6 +99,36 @@ const MEASURE = z.object({
   reason: z.string(),
 });
 
+const FINDING = z.object({
+  repetition: z.int().nonnegative().describe('0 for the mean over the full repetitions of the set'),
+  finding: z.string().describe('name of the rule'),
+  title: z.string(),
+  measure: z.string(),
+  side,
+  at: z.string(),
+  ...interval,
+  unit: z.string(),
+  comparison: z.enum(['above', 'below']),
+  threshold: z.number(),
+  basis: z.enum(BASIS_KINDS),
+  threshold_source: z.string(),
+  probability: number.describe('that the threshold is passed, 0–1; null where value or interval is unknown'),
+  word: z.enum(['shown', 'suggested', 'open', 'not there', 'unknown']),
+  reason: z.string().describe("why it is unknown, or no more than open; '' else"),
+  priority: z.int().min(1).max(5),
+  frame_first: frame,
+  frame_last: frame,
+  sentence: z.string(),
+  cue: z.string(),
+  caution: z.string(),
+});
+
+const CHAIN = z.object({
+  chain: z.string(),
+  findings: z.array(z.string()).min(2).describe('names of the rules, in the order of the lift'),
+  sentence: z.string(),
+});
+
 /** What `lift.json` holds. Published as docs/lift.schema.json. */
 export const LIFT_SCHEMA = z
   .object({
@@ -104,6 +137,8 @@ export const LIFT_SCHEMA = z
     recording: RECORDING,
     repetitions: z.array(REPETITION),
     measures: z.array(MEASURE),
+    findings: z.array(FINDING).describe('rows of findings.csv'),
+    chains: z.array(CHAIN).describe('findings that were shown together for the set'),
     curves: z.array(CURVE),
     frames: z
       .record(z.string(), z.array(number))
@@ -123,6 +158,7 @@ export function liftJson(
   recording: Recording,
   quality: QualityRecord,
   provenance: Provenance,
+  found: LiftFindings,
 ): LiftJson {
   const withoutIds = (rows: readonly object[]) =>
     rows.map((row) => {
@@ -151,6 +187,8 @@ export function liftJson(
     },
     repetitions: withoutIds(repetitionsTable(record).objects(all)),
     measures: withoutIds(measuresTable(record).objects(all)),
+    findings: withoutIds(findingsTable(record, found.findings).objects(all)),
+    chains: chainRows(found.chains),
     curves: curveLists(record),
     frames: Object.fromEntries(
       ['time_s', ...record.quantities.map(columnName)].map((name) => [

@@ -85,10 +85,10 @@ function halfWayFrame(record: LiftRecord, repetition: Repetition): number {
   return best;
 }
 
-type Point = readonly [x: number, y: number];
+export type Point = readonly [x: number, y: number];
 const UNKNOWN: Point = [Number.NaN, Number.NaN];
 
-interface SideView {
+export interface SideView {
   joint(name: keyof BodyMotion['joints'], frame: number): Point;
   landmark(name: Landmark, frame: number): Point;
   of(series: Float64Array | null | undefined, frame: number): Point;
@@ -96,7 +96,7 @@ interface SideView {
 }
 
 /** Looks from the lifter's right side: lab X forward and Y up, shifted to the ankles when standing and to the floor. */
-function sideView(record: LiftRecord, standingFrame: number): SideView {
+export function sideView(record: LiftRecord, standingFrame: number): SideView {
   const { motion } = record.loads;
   const { trajectories } = motion;
   const ankle = motion.joints.mid_ankle;
@@ -119,7 +119,11 @@ function sideView(record: LiftRecord, standingFrame: number): SideView {
   };
 }
 
-function partsAt(record: LiftRecord, frame: number, view: SideView): (readonly [part: string, chain: Point[]])[] {
+export function partsAt(
+  record: LiftRecord,
+  frame: number,
+  view: SideView,
+): (readonly [part: string, chain: Point[]])[] {
   const hip = view.joint('mid_hip', frame);
   const shoulder = view.joint('mid_shoulder', frame);
   const mass = view.of(record.loads.centreOfMass, frame);

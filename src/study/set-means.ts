@@ -1,3 +1,4 @@
+import { withinBounds } from '../lift/measures/index.ts';
 import { CAUSE_GROUPS } from '../uncertainty/causes/cause.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 import { intervalsOfMeans } from './mean-intervals.ts';
@@ -60,8 +61,8 @@ export function setMeansOf(uncertainty: LiftUncertainty): SetMean[] {
       unit,
       value: values[m],
       repetitions: at.length,
-      lower: intervals.lower[m],
-      upper: intervals.upper[m],
+      lower: withinBounds(measure, intervals.lower[m]),
+      upper: withinBounds(measure, intervals.upper[m]),
       sd: intervals.sd[m],
       reason: whyNoInterval(intervals, m),
       shares: CAUSE_GROUPS.map((_, g) => intervals.share[m * CAUSE_GROUPS.length + g]),

@@ -177,32 +177,6 @@ export function measuresTable(record: LiftRecord): ColumnTable {
   );
 }
 
-export const FINDING_COLUMNS = [
-  'recording_id',
-  'athlete_id',
-  'repetition',
-  'finding',
-  'measure',
-  'side',
-  'at',
-  'value',
-  'unit',
-  'comparison',
-  'threshold',
-  'threshold_source',
-  'probability',
-  'word',
-  'frame_first',
-  'frame_last',
-  'cue',
-  'caution',
-] as const;
-
-/** `findings.csv`: its columns and no rows in this version. */
-export function findingsTable(): ColumnTable {
-  return tableOf(FINDING_COLUMNS, []);
-}
-
 export const ATHLETE_COLUMNS = ['athlete_id', 'sex', 'mass_kg', 'stature_m', 'recordings'] as const;
 
 /** `athletes.csv`: one row a lifter as described; a lifter described differently (a change of body mass) has a row a description. */

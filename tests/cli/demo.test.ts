@@ -77,7 +77,7 @@ describe('kneeward demo', () => {
     const report = read(join(folder, 'report.html'));
     expect(report).toMatch(/SYNTHETIC/);
     expect(report).not.toMatch(/(src|href)="(https?:)?\/\//);
-    expect(statSync(join(out, folder, 'report.html')).size).toBeLessThan(1_500_000);
+    expect(statSync(join(out, folder, 'report.html')).size).toBeLessThan(3_000_000);
     const tables = ['frames.csv', 'means.csv', 'causes.csv', 'lift.json', 'quality.json', 'provenance.json'];
     for (const name of [...tables, 'figures/posture-strip.svg', 'figures/doubt-shares.svg']) {
       expect(existsSync(join(out, folder, name))).toBe(true);

@@ -5,6 +5,7 @@ import { columnName } from '../../src/lift/quantities.ts';
 import { CAUSE_COLUMNS } from '../../src/study/causes-table.ts';
 import { COMPARISON_COLUMNS } from '../../src/study/comparisons.ts';
 import { TABLES } from '../../src/study/dictionary.ts';
+import { FINDING_COLUMNS } from '../../src/study/findings-table.ts';
 import { FRAME_QUANTITIES } from '../../src/study/frame-quantities.ts';
 import { MEAN_COLUMNS } from '../../src/study/means-table.ts';
 import { MOMENT_AXES_COLUMNS } from '../../src/study/moments-table.ts';
@@ -13,7 +14,6 @@ import { SEGMENT_TABLE_COLUMNS } from '../../src/study/segment-tables.ts';
 import {
   ATHLETE_COLUMNS,
   CURVE_COLUMNS,
-  FINDING_COLUMNS,
   MEASURE_COLUMNS,
   RECORDING_COLUMNS,
   REPETITION_COLUMNS,

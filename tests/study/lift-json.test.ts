@@ -1,4 +1,6 @@
 import { describe, expect, test } from '@jest/globals';
+import { findInLift } from '../../src/lift/findings/find.ts';
+import { BUILT_IN_RULES } from '../../src/lift/findings/rules/index.ts';
 import { gradeLift } from '../../src/lift/grade.ts';
 import { forJson, jsonText } from '../../src/study/json-text.ts';
 import { LIFT_SCHEMA, liftJson } from '../../src/study/lift-json.ts';
@@ -22,7 +24,8 @@ const provenance = provenanceOf({
   folder: '/data/study',
 });
 const quality = qualityRecord(record, gradeLift(record, []), [], null);
-const text = jsonText(liftJson(record, recording, quality, provenance));
+const found = findInLift(record, [], recording, BUILT_IN_RULES);
+const text = jsonText(liftJson(record, recording, quality, provenance, found));
 
 describe('lift.json', () => {
   test('obeys its schema after a round trip through text', () => {
@@ -31,6 +34,8 @@ describe('lift.json', () => {
     expect(read.repetitions.map(({ completeness }) => completeness)).toEqual(['full', 'partial', 'full']);
     expect(read.frames.time_s).toHaveLength(record.loads.frames);
     expect(read.measures).toHaveLength(record.measures.length);
+    expect(read.findings).toHaveLength(found.findings.length);
+    expect(read.findings.length).toBeGreaterThan(100);
     expect(read.curves.reduce((sum, curve) => sum + curve.depth.length, 0)).toBe(record.curves.length);
   });
 
@@ -56,7 +61,7 @@ describe('lift.json', () => {
 
   test('the same record gives the same bytes', () => {
     const again = makeRecord({ partialRepetition: 2 });
-    expect(jsonText(liftJson(again, recording, quality, provenance))).toBe(text);
+    expect(jsonText(liftJson(again, recording, quality, provenance, found))).toBe(text);
   });
 });
 

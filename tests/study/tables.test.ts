@@ -1,12 +1,15 @@
 import { describe, expect, test } from '@jest/globals';
+import { findingsOf } from '../../src/lift/findings/findings.ts';
+import { BUILT_IN_RULES } from '../../src/lift/findings/rules/index.ts';
 import { causesTable } from '../../src/study/causes-table.ts';
 import { csvOf } from '../../src/study/csv.ts';
 import { type ColumnType, columnEntry } from '../../src/study/dictionary.ts';
+import { findingsTable } from '../../src/study/findings-table.ts';
 import { meansTable } from '../../src/study/means-table.ts';
+import { setMeansOf } from '../../src/study/set-means.ts';
 import {
   athletesTable,
   curvesTable,
-  findingsTable,
   framesTable,
   measuresTable,
   recordingsTable,
@@ -20,6 +23,7 @@ import { readCsv, recordsOf } from './read-csv.ts';
 const uncertainty = makeUncertainty(makeRecord({ partialRepetition: 2, withFeet: false }));
 const { record } = uncertainty;
 const recording = makeRecording();
+const findings = findingsOf(record, setMeansOf(uncertainty), recording, BUILT_IN_RULES);
 const files = {
   'frames.csv': csvOf(framesTable(record)),
   'curves.csv': csvOf(curvesTable(record)),
@@ -27,7 +31,7 @@ const files = {
   'measures.csv': csvOf(measuresTable(record)),
   'means.csv': csvOf(meansTable(record, uncertainty)),
   'causes.csv': csvOf(causesTable(record, uncertainty)),
-  'findings.csv': csvOf(findingsTable()),
+  'findings.csv': csvOf(findingsTable(record, findings)),
   'athletes.csv': csvOf(athletesTable([recording])),
   'recordings.csv': csvOf(recordingsTable([{ recording, grade: 'good' }])),
 };

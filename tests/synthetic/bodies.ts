@@ -27,7 +27,8 @@ export interface Body {
 
 const LATERAL: Vector = [0, 0, 1];
 
-function bodyBetween(
+/** A segment as a body between its two end points, the proximal (or upper) one first. */
+export function bodyBetween(
   setup: Setup,
   name: SyntheticSegment,
   level: Level,

@@ -14,7 +14,7 @@ import type { SyntheticCamera } from './camera.ts';
 import { type FilmedView, type Filming, film } from './film.ts';
 import type { VirtualLift } from './lift.ts';
 import { dot } from './vector.ts';
-import { BAR_ENDS, BODY_AND_FEET, type Decimals } from './write.ts';
+import { BACK_AND_HANDS, BAR_ENDS, BODY_AND_FEET, type Decimals } from './write.ts';
 
 /** What the recording says that differs from what is true: the inputs' own errors, and how large they are said to be. */
 export interface Stated {
@@ -138,7 +138,9 @@ function trackOf(
   decimals: Decimals,
 ): KeypointTrack {
   const written = lift.setup.equipment.loadKg > 0 ? [...BODY_AND_FEET, ...BAR_ENDS] : BODY_AND_FEET;
-  const landmarks = LANDMARKS.filter((name) => written.includes(name));
+  // Points that no file of the demo has, where they are filmed.
+  const beside = BACK_AND_HANDS.filter((name) => view.landmarks.includes(name));
+  const landmarks = LANDMARKS.filter((name) => written.includes(name) || beside.includes(name));
   const columns = landmarks.map((name) => view.landmarks.indexOf(name));
   const width = landmarks.length;
   const { frames } = view;

@@ -1,5 +1,6 @@
 import type { Landmark } from '../../src/capture/landmarks.ts';
 import { type ParticleSet, particlePlaces, particleSet } from './bodies.ts';
+import { landmarksOfSides } from './both-sides.ts';
 import { type Course, depthAt, swayAt } from './course.ts';
 import { balancedPosture, deepestShank, type Posture, type Setup, shankShare, standingAngles } from './posture.ts';
 import { mirrored, type Vector } from './vector.ts';
@@ -12,18 +13,27 @@ export interface VirtualLift {
   postureAt(t: number): Posture;
 }
 
-export function virtualLift(setup: Setup, course: Course): VirtualLift {
+/** Departures from the habit over time: of the depth (share), shank and thigh (radians), and the foot point (share of the foot). */
+export interface Steering {
+  depth?(t: number): number;
+  shankRad?(t: number): number;
+  thighRad?(t: number): number;
+  footPoint?(t: number): number;
+}
+
+export function virtualLift(setup: Setup, course: Course, steering: Steering = {}): VirtualLift {
   const { style } = setup;
   const standing = standingAngles(setup);
   const deepest = deepestShank(setup);
   const postureAt = (t: number): Posture => {
-    const depth = depthAt(course, t);
-    const shankDepth = depthAt(course, t, style.shankLeadS);
+    const deeper = steering.depth?.(t) ?? 0;
+    const depth = depthAt(course, t) + deeper;
+    const shankDepth = depthAt(course, t, style.shankLeadS) + deeper;
     return balancedPosture(
       setup,
-      standing.shankRad + (deepest - standing.shankRad) * shankShare(style, shankDepth),
-      standing.thighRad + (style.deepestThighRad - standing.thighRad) * depth,
-      footPointAt(setup, depth) + swayAt(course, t),
+      standing.shankRad + (deepest - standing.shankRad) * shankShare(style, shankDepth) + (steering.shankRad?.(t) ?? 0),
+      standing.thighRad + (style.deepestThighRad - standing.thighRad) * depth + (steering.thighRad?.(t) ?? 0),
+      footPointAt(setup, depth) + swayAt(course, t) + (steering.footPoint?.(t) ?? 0),
     );
   };
   return { setup, course, particles: particleSet(postureAt(0).bodies), postureAt };
@@ -58,6 +68,7 @@ const PAIRS: readonly (readonly [left: Landmark, right: Landmark, place: RightPo
 
 /** Positions of the body's landmarks: joint centres, and skin points of head and feet as they are. */
 export function landmarksOf(posture: Posture, equipment: Setup['equipment']): Map<Landmark, Vector> {
+  if (posture.sides) return landmarksOfSides(posture.sides, equipment.loadKg > 0);
   const { upper } = posture;
   const points = new Map<Landmark, Vector>();
   points.set('nose', upper.nose);

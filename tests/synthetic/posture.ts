@@ -1,4 +1,5 @@
 import { type Body, legBodies, upperBodies, upperForwardMoment } from './bodies.ts';
+import type { BothSides } from './both-sides.ts';
 import type { Lifter } from './lifter.ts';
 import { add, inLeaning, leaning, scale, subtract, unit, type Vector } from './vector.ts';
 
@@ -83,6 +84,8 @@ export interface Posture {
   /** Forward lean of the trunk's middle piece: the unknown that balance solves. */
   readonly leanRad: number;
   readonly bodies: readonly Body[];
+  /** Absent: the left side is the mirror image of the right. */
+  readonly sides?: BothSides;
 }
 
 /** A lifter with shoes, bar and habits: all that a posture depends on besides the two leg angles and the foot point. */

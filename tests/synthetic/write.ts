@@ -9,6 +9,8 @@ import { dot } from './vector.ts';
 /** Body and feet of COCO-WholeBody, and the ends of the bar: what the demo is filmed with. */
 export const BODY_AND_FEET: readonly Landmark[] = LANDMARKS.slice(0, COCO_BODY_AND_FEET_COUNT);
 export const BAR_ENDS: readonly Landmark[] = ['bar_left_end', 'bar_right_end'];
+/** Optional points: third knuckles, neck and back. */
+export const BACK_AND_HANDS: readonly Landmark[] = ['left_hand', 'right_hand', 'neck_base', 'mid_back'];
 
 /** A file to be written: path inside the folder, and contents before compression. */
 export interface SyntheticFile {

@@ -6,7 +6,7 @@ import { liftUncertainty } from '../../src/uncertainty/lift-uncertainty.ts';
 import { type Analysed, analysedData } from '../synthetic/analysed.ts';
 import { CAUSES_OF_GROUP, type DrawnCause, type DrawnWorld, drawnWorld } from '../synthetic/drawn-world.ts';
 import { recordingOf } from '../synthetic/in-memory.ts';
-import { JUDGED, type JudgedName, type JudgedValues, judgedFound, judgedTruth } from '../synthetic/judged.ts';
+import { type FoundValue, JUDGED, type JudgedName, judgedFound, judgedTruth } from '../synthetic/judged.ts';
 import { type DrawnStyle, drawnStyle } from '../synthetic/styles.ts';
 
 /** Two-sided 95 % of the normal distribution, in standard deviations. */
@@ -33,11 +33,27 @@ export interface CoverageSetting {
   readonly curves?: boolean;
   /** Changes of the drawn world: what lies outside the analyser's model. null: this style cannot be had that way. */
   readonly outside?: (world: DrawnWorld, style: DrawnStyle, seed: number) => DrawnWorld | null;
+  /** Changes of every world of a style, the exact one too: what else is filmed, or how the lifter lifts. */
+  readonly changed?: (world: DrawnWorld, style: DrawnStyle) => DrawnWorld;
+}
+
+/** A true value: of which result (its place in the list), and of which repetition (1, 2 …; 0 = the set). */
+export interface TrueResult {
+  readonly result: number;
+  readonly repetition: number;
+  readonly value: number;
+}
+
+/** Results that intervals are judged by, how they are found, and what is true. */
+export interface Results<N extends string> {
+  readonly list: readonly { readonly name: N; readonly unit: string }[];
+  truths(world: DrawnWorld, style: DrawnStyle, seed: number): readonly TrueResult[];
+  found(record: LiftRecord, result: number, repetition: number): FoundValue;
 }
 
 /** What became of one result over all runs. */
-export interface CoverageOf {
-  readonly name: JudgedName;
+export interface CoverageOf<N extends string = JudgedName> {
+  readonly name: N;
   readonly unit: string;
   readonly againstTruth: Held;
   /**
@@ -83,60 +99,73 @@ interface Tally {
   unmoved: number;
 }
 
-/** Draws the worlds, films and analyses them, and holds the intervals against the truth. */
+const JUDGED_RESULTS: Results<JudgedName> = {
+  list: JUDGED,
+  truths: ({ lift }) =>
+    lift.course.repetitions.flatMap((_, index) => {
+      const truth = judgedTruth(lift, index);
+      return JUDGED.map(({ name }, result) => ({ result, repetition: index + 1, value: truth[name] }));
+    }),
+  found: (record, result, repetition) => judgedFound(record, JUDGED[result], repetition),
+};
+
+/** Draws the worlds, films and analyses them, and holds the intervals of the judged results against the truth. */
 export function coverage(setting: CoverageSetting, progress: (done: number, total: number) => void): CoverageOf[] {
+  return coverageOf(JUDGED_RESULTS, setting, progress);
+}
+
+/** The same of other results. */
+export function coverageOf<N extends string>(
+  results: Results<N>,
+  setting: CoverageSetting,
+  progress: (done: number, total: number) => void,
+): CoverageOf<N>[] {
   const causes = new Set(setting.causes ?? causesOf(setting.groups));
-  const { styles, seeds, firstStyle = 0 } = setting;
-  const tallies = JUDGED.map((): Tally => ({ truth: [], lessFilter: [], half: [], unknown: 0, unmoved: 0 }));
+  const { styles, seeds, firstStyle = 0, changed = (world) => world } = setting;
+  const tallies = results.list.map((): Tally => ({ truth: [], lessFilter: [], half: [], unknown: 0, unmoved: 0 }));
   for (let number = 0; number < styles; number++) {
     const style = drawnStyle(firstStyle + number);
-    const filter = filterErrors(style, setting.settings);
-    let arms: readonly (readonly Arms[])[] = [];
+    const filter = filterErrors(results, style, changed(drawnWorld(style, 0, new Set()), style), setting.settings);
+    const arms = new Map<string, Arms>();
     for (let s = 0; s < seeds; s++) {
       progress(number * seeds + s, styles * seeds);
-      const drawn = drawnWorld(style, s + 1, causes);
+      const drawn = changed(drawnWorld(style, s + 1, causes), style);
       const world = setting.outside ? setting.outside(drawn, style, s + 1) : drawn;
       if (world === null) break;
       const run = analysedWorld(world, setting.settings);
       const intervals = s % setting.intervalsEvery === 0;
       const record = intervals ? withIntervals(run, setting, 1000 * number + s + 1) : run.record;
-      const repetitions = world.lift.course.repetitions.map((_, index) => index);
-      if (intervals) arms = repetitions.map((index) => armsOf(record, index + 1));
-      for (const index of repetitions) {
-        judgeInto(tallies, record, judgedTruth(world.lift, index), filter[index], index + 1, arms[index]);
+      for (const truth of results.truths(world, style, s + 1)) {
+        const key = keyOf(truth);
+        const found = results.found(record, truth.result, truth.repetition);
+        if (intervals) arms.set(key, armsOf(found));
+        const tally = tallies[truth.result];
+        judgeInto(tally, found.value, truth.value, filter.get(key) ?? Number.NaN, arms.get(key) ?? NO_ARMS);
       }
     }
   }
-  return JUDGED.map(({ name, unit }, j) => {
+  return results.list.map(({ name, unit }, j) => {
     const { truth, lessFilter, half, unknown, unmoved } = tallies[j];
     const halfWidth = mean(Float64Array.from(half));
     return { name, unit, againstTruth: held(truth), lessFilter: held(lessFilter), halfWidth, unknown, unmoved };
   });
 }
 
-function judgeInto(
-  tallies: readonly Tally[],
-  record: LiftRecord,
-  truth: JudgedValues,
-  filter: JudgedValues,
-  number: number,
-  arms: readonly Arms[],
-): void {
-  JUDGED.forEach((judged, j) => {
-    const tally = tallies[j];
-    const { value } = judgedFound(record, judged, number);
-    const { below, above } = arms[j];
-    const half = (below + above) / 2;
-    // Intervals need not lie evenly about the value.
-    const error = value + (above - below) / 2 - truth[judged.name];
-    if (Number.isNaN(error + half)) tally.unknown++;
-    else if (half < NOTHING * Math.abs(value)) tally.unmoved++;
-    else {
-      tally.truth.push((NORMAL_95 * error) / half);
-      tally.lessFilter.push((NORMAL_95 * (error - filter[judged.name])) / half);
-      tally.half.push(half);
-    }
-  });
+const keyOf = ({ result, repetition }: TrueResult) => `${result} ${repetition}`;
+
+const NO_ARMS: Arms = { below: Number.NaN, above: Number.NaN };
+
+function judgeInto(tally: Tally, value: number, truth: number, filter: number, { below, above }: Arms): void {
+  const half = (below + above) / 2;
+  // Intervals need not lie evenly about the value.
+  const error = value + (above - below) / 2 - truth;
+  if (Number.isNaN(error + half)) tally.unknown++;
+  else if (half <= NOTHING * Math.abs(value)) tally.unmoved++;
+  else {
+    tally.truth.push((NORMAL_95 * error) / half);
+    tally.lessFilter.push((NORMAL_95 * (error - filter)) / half);
+    tally.half.push(half);
+  }
 }
 
 function held(z: readonly number[]): Held {
@@ -149,18 +178,19 @@ function held(z: readonly number[]): Held {
   };
 }
 
-/** What the analysis errs on exact pixels and exact inputs, by repetition. */
-function filterErrors(style: DrawnStyle, settings: Partial<AnalysisSettings> | undefined): JudgedValues[] {
-  const world = drawnWorld(style, 0, new Set());
+/** What the analysis errs on exact pixels and exact inputs. */
+function filterErrors<N extends string>(
+  results: Results<N>,
+  style: DrawnStyle,
+  world: DrawnWorld,
+  settings: Partial<AnalysisSettings> | undefined,
+): Map<string, number> {
   const { record } = analysedWorld(world, settings);
-  return world.lift.course.repetitions.map((_, index) => {
-    const truth = judgedTruth(world.lift, index);
-    const errors = JUDGED.map((judged) => [
-      judged.name,
-      judgedFound(record, judged, index + 1).value - truth[judged.name],
-    ]);
-    return Object.fromEntries(errors) as JudgedValues;
-  });
+  return new Map(
+    results
+      .truths(world, style, 0)
+      .map((truth) => [keyOf(truth), results.found(record, truth.result, truth.repetition).value - truth.value]),
+  );
 }
 
 export function analysedWorld(world: DrawnWorld, settings?: Partial<AnalysisSettings>): Analysed {
@@ -172,9 +202,4 @@ function withIntervals(run: Analysed, { groups, draws = 0, curves }: CoverageSet
   return liftUncertainty(run, { mode: draws > 0 ? 'draws' : 'linear', draws, seed, groups, curves }).record;
 }
 
-function armsOf(record: LiftRecord, number: number): Arms[] {
-  return JUDGED.map((judged) => {
-    const { value, lower, upper } = judgedFound(record, judged, number);
-    return { below: value - lower, above: upper - value };
-  });
-}
+const armsOf = ({ value, lower, upper }: FoundValue): Arms => ({ below: value - lower, above: upper - value });

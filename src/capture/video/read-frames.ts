@@ -28,6 +28,13 @@ export interface VideoFrame {
   readonly image: GreyImage;
 }
 
+/** One frame in colour, upright: red, green and blue 0–255, `3 * (row * width + column)`. */
+export interface ColourFrame extends PictureSize {
+  readonly index: number;
+  readonly timeS: number;
+  readonly rgb: Uint8Array;
+}
+
 export interface FrameChoice {
   /** First and last time, seconds since frame 0; absent = from the start, to the end. */
   readonly fromS?: number;
@@ -62,7 +69,7 @@ export async function* readVideoFrames(
     const lengthS = info.timesS[info.frames - 1];
     throw videoSpanEmpty(info.file, choice.fromS ?? 0, choice.toS ?? lengthS, lengthS);
   }
-  yield* decode(
+  yield* decodeGrey(
     info,
     wanted,
     sizeWithin(info.uprightSize, choice.maxWidth),
@@ -77,11 +84,44 @@ export async function* readFramesAt(
   maxWidth?: number,
 ): AsyncGenerator<VideoFrame, void, undefined> {
   const info = typeof video === 'string' ? await probeVideo(video) : video;
+  const size = sizeWithin(info.uprightSize, maxWidth);
+  for (const cluster of clusters(info, numbered(info, indices))) {
+    yield* decodeGrey(info, cluster, size, LONGEST_SILENCE_S);
+  }
+}
+
+/** The same in colour. Errors: those of readFramesAt. */
+export async function* readColourFramesAt(
+  video: string | VideoInfo,
+  indices: Iterable<number>,
+  maxWidth?: number,
+): AsyncGenerator<ColourFrame, void, undefined> {
+  const info = typeof video === 'string' ? await probeVideo(video) : video;
+  const size = sizeWithin(info.uprightSize, maxWidth);
+  for (const cluster of clusters(info, numbered(info, indices))) {
+    for await (const { index, pixels } of decode(info, cluster, size, 'rgb24', LONGEST_SILENCE_S)) {
+      yield { index, timeS: info.timesS[index], ...size, rgb: pixels };
+    }
+  }
+}
+
+/** Numbers of frames, each once, ascending; all must be in the video. */
+function numbered(info: VideoInfo, indices: Iterable<number>): number[] {
   const wanted = [...new Set(indices)].sort((a, b) => a - b);
   const outside = wanted.find((frame) => !Number.isInteger(frame) || frame < 0 || frame >= info.frames);
   if (outside !== undefined) throw videoFrameOutside(info.file, outside, info.frames);
-  const size = sizeWithin(info.uprightSize, maxWidth);
-  for (const cluster of clusters(info, wanted)) yield* decode(info, cluster, size, LONGEST_SILENCE_S);
+  return wanted;
+}
+
+async function* decodeGrey(
+  info: VideoInfo,
+  wanted: readonly number[],
+  size: PictureSize,
+  silenceS: number,
+): AsyncGenerator<VideoFrame> {
+  for await (const { index, pixels } of decode(info, wanted, size, 'gray', silenceS)) {
+    yield { index, timeS: info.timesS[index], image: { ...size, pixels } };
+  }
 }
 
 /** Numbers of the frames that a choice means, ascending. */
@@ -120,14 +160,19 @@ function clusters(info: VideoInfo, wanted: readonly number[]): number[][] {
   return all;
 }
 
+/** Bytes of a pixel, by the name that ffmpeg has for it. */
+const PIXEL_BYTES = { gray: 1, rgb24: 3 } as const;
+type PixelFormat = keyof typeof PIXEL_BYTES;
+
 /** Decodes the wanted frames (ascending, at least one) by one run of ffmpeg. */
 async function* decode(
   info: VideoInfo,
   wanted: readonly number[],
   size: PictureSize,
+  pixel: PixelFormat,
   silenceS: number,
-): AsyncGenerator<VideoFrame> {
-  const args = argumentsFor(info, wanted, size, await ffmpegVersion(info.file));
+): AsyncGenerator<{ readonly index: number; readonly pixels: Uint8Array }> {
+  const args = argumentsFor(info, wanted, size, pixel, await ffmpegVersion(info.file));
   const shown = shownFrames();
   const running = start('ffmpeg', args, shown.takeLine);
   running.ended.then(shown.end, shown.end);
@@ -136,7 +181,7 @@ async function* decode(
   let firstMissing = 0;
   let at = firstPossible(info, wanted[0]);
   try {
-    for await (const pixels of pictures(info.file, running, size.width * size.height, silenceS)) {
+    for await (const pixels of pictures(info.file, running, PIXEL_BYTES[pixel] * size.width * size.height, silenceS)) {
       const stamp = await orStalled(info.file, running, shown.next(), silenceS);
       if (stamp === null) break;
       at = frameWithTime(info, stamp, at);
@@ -145,7 +190,7 @@ async function* decode(
       if (!chosen.has(index)) continue;
       if (index === wanted[firstMissing]) firstMissing++;
       given++;
-      yield { index, timeS: info.timesS[index], image: { ...size, pixels } };
+      yield { index, pixels };
     }
     const exit = await running.ended;
     if (exit !== null) throw programFailure(info.file, running, exit);
@@ -191,6 +236,7 @@ function argumentsFor(
   info: VideoInfo,
   wanted: readonly number[],
   size: PictureSize,
+  pixel: PixelFormat,
   version: readonly [number, number] | null,
 ): string[] {
   const firstS = info.ticks[wanted[0]] * info.tickS - SEEK_MARGIN_S;
@@ -202,14 +248,14 @@ function argumentsFor(
     'showinfo=checksum=0',
     ...turnFilters(info.turn),
     `scale=w=${size.width}:h=${size.height}:flags=area+accurate_rnd:in_range=${range}:out_range=full`,
-    'format=gray',
+    `format=${pixel}`,
   ];
   return [
     ...['-hide_banner', '-nostdin', '-nostats', '-loglevel', 'repeat+level+info'],
     ...[...seek, '-copyts', '-noautorotate', ...inputOf(info.file)],
     ...['-map', '0:V:0', '-vf', filters.join(',')],
     ...passthrough(version),
-    ...['-f', 'rawvideo', '-pix_fmt', 'gray', 'pipe:1'],
+    ...['-f', 'rawvideo', '-pix_fmt', pixel, 'pipe:1'],
   ];
 }
 

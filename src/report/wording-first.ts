@@ -1,0 +1,81 @@
+import type { Recording } from '../capture/recording.ts';
+import type { Posture } from '../study/postures.ts';
+import { decimalsOf, type Estimated, intervalText, numberText, PER_CENT, valueText } from '../study/shown.ts';
+import { conditionWords } from '../study/summary.ts';
+import { digitsText, unbroken } from './numbers.ts';
+import type { PreviousLift } from './previous-lift.ts';
+import { dateWords, postureHeading } from './wording.ts';
+
+/* What the first screen says beside its sentence. */
+
+export const atParallel = () => 'at parallel';
+export const atBottom = () => 'at the bottom';
+export function effortParts(share: Estimated): [hips: string, knees: string] {
+  const decimals = decimalsOf(share, PER_CENT);
+  return [
+    `hips ${numberText(100 * share.value, decimals)} %`,
+    `knees ${numberText(100 * (1 - share.value), decimals)} %`,
+  ];
+}
+export const effortDescription = (bars: readonly string[]) =>
+  `Bars of how hips and knees share the effort: ${bars.join('; ')}.`;
+export const moreDoubt = () => 'How sure are these numbers?';
+
+export const footDescription = (along: Estimated) =>
+  `Foot from the side with the place where the weight hangs: ${footPlace(along)}.`;
+export const footCaption = (posture: Posture, along: Estimated) =>
+  `${postureHeading(posture)}: weight at ${footPlace(along)}`;
+export const noFootCaption = (posture: Posture) => postureHeading(posture);
+const footPlace = (along: Estimated) =>
+  unbroken(`${valueText(along, PER_CENT)} from heel to toe ${intervalText(along, PER_CENT)}`.trim());
+
+export const jumpWords = () => 'See it move';
+export const jumpLabel = (posture: Posture) => `See it move, from here: ${posture}`;
+
+export const tryHeading = () => 'One thing to try';
+export const nothingToTry = () =>
+  'Nothing stands out clearly enough to change it. Keep the lift as it is; film the next set to see whether it stays so.';
+export const because = (title: string) => `Because: ${title.charAt(0).toLowerCase()}${title.slice(1)}.`;
+export const whyLink = () => 'How this shows';
+export const careWords = () => 'Take care:';
+export const tryLightly = () => 'Try it with a light load first, and change nothing else.';
+
+export const lastTimeHeading = () => 'Against last time';
+export const noLastTime = () =>
+  'No earlier recording of this lifter and lift in this study, so there is nothing to hold it against yet.';
+export const against = ({ date, loadKg, condition }: PreviousLift) =>
+  [dateWords(date), loadKg > 0 ? `${digitsText(loadKg, 4)} kg` : '', condition]
+    .filter((part) => part !== '')
+    .join(', ');
+export const nothingChanged = () => 'No change that can be told.';
+export const changedWords = (difference: number) => (difference > 0 ? '▲ Changed, more:' : '▼ Changed, less:');
+export const alsoChanged = () => 'Changed too:';
+export const cannotTell = () => 'Cannot tell yet:';
+/** What else differs between the two lifts, which may be why. */
+export function otherwiseAlike(previous: PreviousLift, now: Recording): string[] {
+  const differs = [
+    ...(previous.loadKg === now.load.totalKg
+      ? []
+      : [`the load (${digitsText(previous.loadKg, 4)} kg then, ${digitsText(now.load.totalKg, 4)} kg now)`]),
+    ...(previous.condition === conditionWords(now.condition) ? [] : ['the condition']),
+  ];
+  return [
+    ...(differs.length === 0
+      ? []
+      : [`Not only the lifter: ${differs.join(' and ')} also differ${differs.length === 1 ? 's' : ''}.`]),
+  ];
+}
+
+export const notSeenHeading = () => 'Not seen this time';
+export const allSeen = () => 'The cameras saw all that this report needs.';
+export const notSeenWords = (what: string) => `${what.charAt(0).toUpperCase()}${what.slice(1)}.`;
+export const hangsOnIt = (count: number) => `${count} measure${count === 1 ? '' : 's'} unknown for it`;
+export const allUnknown = () => 'All that is unknown, and why';
+
+const KEY_WORDS: Readonly<Record<string, string>> = {
+  'hip_share parallel': 'Hips’ part at parallel',
+  'hip_share bottom': 'Hips’ part at the bottom',
+  'trunk_lean largest': 'Largest lean',
+  'bottom_thigh_elevation bottom': 'Thigh at the bottom, 0° = parallel',
+};
+export const keyWords = (measure: string, at: string) => KEY_WORDS[`${measure} ${at}`] ?? `${measure} ${at}`;

@@ -1,0 +1,52 @@
+import {
+  athleteId,
+  lower,
+  number,
+  recordingId,
+  side,
+  type TableEntry,
+  text,
+  unit,
+  upper,
+  whole,
+} from './dictionary-columns.ts';
+
+/** `findings.csv`, column by column. */
+export const findingsEntry: TableEntry = {
+  file: 'findings.csv',
+  row: 'a rule that is for this lift, its side, and a repetition (0: the mean over the full repetitions of the set)',
+  columns: [
+    recordingId,
+    athleteId,
+    whole('repetition', 'Number of the repetition, from 1; 0 for the set: the mean over its full repetitions.'),
+    text('finding', 'Name of the rule (`kneeward findings --list`).'),
+    text('title', 'What the rule looks for, in plain words; whether it is there says `word`.'),
+    text('measure', 'Measure it rests on; defined in docs/method/measures.md.'),
+    side,
+    text('at', 'Place in the repetition, as in measures.csv.'),
+    number('value', 'as in unit', 'Value of the measure; empty where unknown.'),
+    lower,
+    upper,
+    unit,
+    text('comparison', '`above` or `below`: on which side of the threshold the finding lies.'),
+    number('threshold', 'as in unit', 'Threshold the value is compared with.'),
+    text('basis', '`citation`, `common practice, no source` or `contested`.'),
+    text('threshold_source', 'The publication, what is contested, or `common practice, no source`.'),
+    number(
+      'probability',
+      '1',
+      'Probability that the threshold is passed, 0–1; empty where value or interval is unknown.',
+    ),
+    text(
+      'word',
+      '`shown` (probability at least 0.95), `suggested` (at least 0.75), `not there` (at most 0.05), `open` (between, or without an interval), or `unknown`.',
+    ),
+    text('reason', 'Why it is unknown, or no more than open; empty else.'),
+    whole('priority', '1 can hurt, 2 balance, 3 the way of the lift, 4 left and right or tempo, 5 a style.'),
+    whole('frame_first', 'First frame that shows it; empty for the mean of a set.'),
+    whole('frame_last', 'Last frame that shows it; empty for the mean of a set.'),
+    text('sentence', 'What was seen, with the value; empty where unknown. It holds as far as `word` says.'),
+    text('cue', 'What to try, in plain words; empty where nothing needs to change.'),
+    text('caution', 'What to take care of when trying it.'),
+  ],
+};
