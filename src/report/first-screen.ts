@@ -114,9 +114,9 @@ function frameOf(posture: Posture, repetition: Repetition | null): number | null
 const jumpButton = (frame: number, posture: Posture): Html =>
   html`<p class="jump scripted-only"><button type="button" data-jump-frame="${frame}" data-jump-view="side" aria-label="${first.jumpLabel(posture)}">${first.jumpWords()}</button></p>`;
 
-function tryCard({ oneThing, recording }: ReportContent): Html {
+function tryCard({ oneThing, recording, uncertainty }: ReportContent): Html {
   if (oneThing === null)
-    return html`<section class="card try"><h2>${first.tryHeading()}</h2><p>${first.nothingToTry()}</p></section>`;
+    return html`<section class="card try"><h2>${first.tryHeading()}</h2><p>${first.nothingToTry(uncertainty !== null)}</p></section>`;
   const { title, cue, caution } = oneThing;
   return html`<section class="card try"><h2>${first.tryHeading()}</h2>
 <p class="cue">${cue}</p>

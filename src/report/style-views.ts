@@ -18,7 +18,7 @@ export const VIEWS_STYLE = `
 .actions{display:flex;flex-wrap:wrap;gap:.5rem;margin:.8rem 0;align-items:center}
 .view>h2:first-child{margin-top:1.4rem}
 html.scripted .view>.view-title{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-.cards{display:grid;gap:.9rem;grid-template-columns:minmax(0,1fr);margin-top:1.2rem}
+.cards{display:grid;gap:.9rem;grid-template-columns:minmax(0,1fr);align-items:start;margin-top:1.2rem}
 .cards h2{margin:0 0 .4rem;font-size:1rem}
 .cards h2::before{display:none}
 .cards .card{padding:.9rem 1rem}

@@ -82,7 +82,8 @@ export function footSentence(along: MeasureEstimate): string {
 }
 
 export const tryHeading = () => 'What to try';
-export const nothingToTry = () => 'Nothing stands out that you should change. Keep lifting the way you do.';
+export const nothingToTry = () =>
+  'Nothing that was looked for stands out surely enough to ask you to change it. Your coach may see more than the numbers do.';
 export const howToTry = () =>
   'Try it in your next warm-up sets, with a light load, and only this one thing. If it hurts or feels unsafe, leave it.';
 

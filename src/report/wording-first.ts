@@ -33,8 +33,10 @@ export const jumpWords = () => 'See it move';
 export const jumpLabel = (posture: Posture) => `See it move, from here: ${posture}`;
 
 export const tryHeading = () => 'One thing to try';
-export const nothingToTry = () =>
-  'Nothing stands out clearly enough to change it. Keep the lift as it is; film the next set to see whether it stays so.';
+export const nothingToTry = (intervals: boolean) =>
+  intervals
+    ? 'Nothing that was looked for stands out surely enough to change it. Film the next set to see whether it stays so.'
+    : 'Without intervals nothing can be called sure, so nothing is asked for here.';
 export const because = (title: string) => `Because: ${title.charAt(0).toLowerCase()}${title.slice(1)}.`;
 export const whyLink = () => 'How this shows';
 export const careWords = () => 'Take care:';

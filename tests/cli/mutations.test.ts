@@ -210,11 +210,17 @@ const TRACES = /\bNaN\b|(?<![A-Za-z])Infinity\b|\bundefined\b|\[object/;
 const INSIDES =
   /undefined|\[object|does not know|\bat .*:\d+:\d+|Invalid input|expected \w+ to|Cannot read|is not a function|E[A-Z]{5,}:/;
 
+/** What a reader of the file sees: code in a page, and its packed data, are no text. */
+function readable(file: string): string {
+  const text = readFileSync(file, 'utf8');
+  return file.endsWith('.html') ? text.replace(/<script\b[\s\S]*?<\/script>/g, '') : text;
+}
+
 async function command(args: readonly string[]) {
   const writes = args[0] !== 'check';
   const to = args[0] === 'calibrate' ? 'out/rig.json' : 'out';
   const ran = await run(...args, ...(writes ? ['--out', to] : []));
-  const traces = existsSync('out') ? filesIn('out').filter((file) => TRACES.test(readFileSync(file, 'utf8'))) : [];
+  const traces = existsSync('out') ? filesIn('out').filter((file) => TRACES.test(readable(file))) : [];
   const made = existsSync('out');
   rmSync('out', { recursive: true, force: true });
   return { ...ran, made, traces };

@@ -64,7 +64,7 @@ describe('the stand', () => {
   });
 
   test('a stand within the edge of the recording is not read', () => {
-    const found = described(makeLoads(EVEN, { edgeFrames: 152 }));
+    const found = described(makeLoads(EVEN, { edgeFrames: 175 }));
     for (const name of ['lean_back', 'pelvis_ahead']) {
       expect(measure(found, name, 'start').reason).toBe(edgeOfRecording());
     }

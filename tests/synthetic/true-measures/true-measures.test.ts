@@ -162,6 +162,8 @@ const NEAR: Readonly<Record<string, readonly [absolute: number, share: number]>>
   m_per_s: [0.004, 0],
   '1': [0.006, 0.01],
   nm: [3, 0.01],
+  // Half a frame of 1/120 s at either end of a phase, of moments up to 400 N·m.
+  nms: [3.5, 0.01],
   j: [4, 0.01],
   w: [8, 0.02],
 };
