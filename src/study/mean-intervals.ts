@@ -37,7 +37,7 @@ export function intervalsOfMeans(
 }
 
 /** Means of `rows[from + stride * member]`; NaN for no member, and where one is NaN. */
-function meansInto(
+export function meansInto(
   out: Float64Array,
   o: number,
   rows: Float64Array,

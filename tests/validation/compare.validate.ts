@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
+import { optionsByHand, rowByHand } from './by-hand.ts';
 import { type BandOf, type PairSetting, type PairsOf, pairsCoverage } from './compare-runs.ts';
-import { passes, type Validation, type ValidationRow } from './result.ts';
+import { type Validation, type ValidationRow } from './result.ts';
 
 const SEED = 1;
 
@@ -140,12 +141,8 @@ export const validation: Validation = {
 
 /** Parts by hand: `npx tsx tests/validation/compare.validate.ts --only alike --styles 10 --seeds 6`. Writes no file. */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const option = (name: string) => {
-    const at = process.argv.indexOf(`--${name}`);
-    return at < 0 ? undefined : process.argv[at + 1];
-  };
-  const number = (name: string) => (option(name) === undefined ? undefined : Number(option(name)));
-  const only = option('only')?.split(',');
+  const { list, number } = optionsByHand();
+  const only = list('only');
   const unknown = only?.filter((name) => !PARTS.some((part) => part.name === name)) ?? [];
   if (unknown.length > 0) {
     process.stderr.write(`No part ${unknown.join(', ')}. Parts: ${PARTS.map(({ name }) => name).join(', ')}\n`);
@@ -158,8 +155,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
       last = tenth;
     });
     for (const one of rows) {
-      const verdict = one.from === null && one.to === null ? '    ' : passes(one) ? 'ok  ' : 'FAIL';
-      process.stdout.write(`${verdict} ${one.what}: ${one.value.toPrecision(3)} ${one.unit} (${one.runs})\n`);
+      process.stdout.write(rowByHand(one));
     }
   }
 }

@@ -5,8 +5,9 @@ import { judgedTruth } from '../synthetic/judged.ts';
 import { lifterOf } from '../synthetic/lifter.ts';
 import { DETECTOR_NOISE, type PixelNoise } from '../synthetic/noise.ts';
 import { type DrawnStyle, liftOfStyle } from '../synthetic/styles.ts';
+import { optionsByHand, rowByHand } from './by-hand.ts';
 import { type CoverageOf, type CoverageSetting, coverage } from './coverage-runs.ts';
-import { passes, type Validation, type ValidationRow } from './result.ts';
+import { type Validation, type ValidationRow } from './result.ts';
 
 const SEED = 1;
 
@@ -247,12 +248,8 @@ export const validation: Validation = {
 
 /** Parts by hand: `npx tsx tests/validation/coverage.validate.ts --only noise,clocks --styles 10 --seeds 10`. Writes no file. */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const option = (name: string) => {
-    const at = process.argv.indexOf(`--${name}`);
-    return at < 0 ? undefined : process.argv[at + 1];
-  };
-  const number = (name: string) => (option(name) === undefined ? undefined : Number(option(name)));
-  const only = option('only')?.split(',');
+  const { list, number } = optionsByHand();
+  const only = list('only');
   const unknown = only?.filter((name) => !PARTS.some((part) => part.name === name)) ?? [];
   if (unknown.length > 0) {
     process.stderr.write(`No part ${unknown.join(', ')}. Parts: ${PARTS.map(({ name }) => name).join(', ')}\n`);
@@ -265,8 +262,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
       last = tenth;
     });
     for (const row of rows) {
-      const verdict = row.from === null && row.to === null ? '    ' : passes(row) ? 'ok  ' : 'FAIL';
-      process.stdout.write(`${verdict} ${row.what}: ${row.value.toPrecision(3)} ${row.unit} (${row.runs})\n`);
+      process.stdout.write(rowByHand(row));
     }
   }
 }

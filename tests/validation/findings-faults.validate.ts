@@ -13,8 +13,9 @@ import type { VirtualLift } from '../synthetic/lift.ts';
 import { type DrawnStyle, drawnStyle } from '../synthetic/styles.ts';
 import { TRUE_MEASURES, trueMeasureValues } from '../synthetic/true-measures/true-measures.ts';
 import { BACK_AND_HANDS } from '../synthetic/write.ts';
+import { optionsByHand, rowByHand } from './by-hand.ts';
 import { analysedWorld } from './coverage-runs.ts';
-import { passes, type Validation, type ValidationRow } from './result.ts';
+import { type Validation, type ValidationRow } from './result.ts';
 
 const SEED = 1;
 const STYLES_A_RULE = 5;
@@ -300,19 +301,14 @@ export const validation: Validation = {
 
 /** By hand: `npx tsx tests/validation/findings-faults.validate.ts --only heels_lift --styles 2 --seeds 2 --neutral 0`. Writes no file. */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const option = (name: string) => {
-    const at = process.argv.indexOf(`--${name}`);
-    return at < 0 ? undefined : process.argv[at + 1];
-  };
-  const number = (name: string) => (option(name) === undefined ? undefined : Number(option(name)));
+  const { list, number } = optionsByHand();
   const chosen = {
-    only: option('only')?.split(','),
+    only: list('only'),
     styles: number('styles'),
     seeds: number('seeds'),
     neutral: number('neutral'),
   };
   for (const row of runAll(chosen, (done, total) => process.stderr.write(`${done} of ${total} lifts\n`))) {
-    const verdict = row.from === null && row.to === null ? '    ' : passes(row) ? 'ok  ' : 'FAIL';
-    process.stdout.write(`${verdict} ${row.what}: ${row.value.toPrecision(3)} (${row.runs})\n`);
+    process.stdout.write(rowByHand(row));
   }
 }

@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { MEASURES } from '../../src/lift/measures/index.ts';
 import { CAUSE_GROUPS } from '../../src/uncertainty/causes/cause.ts';
+import { optionsByHand } from './by-hand.ts';
 import { type CoverageOf, coverageOf } from './coverage-runs.ts';
 import { measureResults, NOT_JUDGED, withHabits } from './measures-judged.ts';
 import { passes, type Validation, type ValidationRow } from './result.ts';
@@ -108,13 +109,9 @@ export const validation: Validation = {
 
 /** By hand: `npx tsx tests/validation/measures-coverage.validate.ts --only heel_lift,trunk_lean --styles 8 --seeds 5`. Writes no file. */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const option = (name: string) => {
-    const at = process.argv.indexOf(`--${name}`);
-    return at < 0 ? undefined : process.argv[at + 1];
-  };
-  const number = (name: string) => (option(name) === undefined ? undefined : Number(option(name)));
+  const { list, number } = optionsByHand();
   const chosen = {
-    only: option('only')?.split(','),
+    only: list('only'),
     styles: number('styles'),
     seeds: number('seeds'),
     firstStyle: number('first'),

@@ -1,5 +1,6 @@
 import type { CauseGroup } from '../../uncertainty/causes/cause.ts';
 import type { LiftUncertainty } from '../../uncertainty/lift-uncertainty.ts';
+import { meansInto } from '../mean-intervals.ts';
 
 /** What the doubt about means of a recording's outputs is made of. `count` means. */
 export interface DoubtOfMeans {
@@ -44,20 +45,4 @@ export function doubtOfMeans(uncertainty: LiftUncertainty, members: readonly (re
     drawn: drawn && rowsOf(drawn, options.draws),
     draws: drawn ? options.draws : 0,
   };
-}
-
-/** Means of `rows[from + stride * member]`. */
-function meansInto(
-  out: Float64Array,
-  o: number,
-  rows: Float64Array,
-  from: number,
-  stride: number,
-  members: readonly (readonly number[])[],
-): void {
-  for (let m = 0; m < members.length; m++) {
-    let sum = 0;
-    for (const i of members[m]) sum += rows[from + stride * i];
-    out[o + m] = sum / members[m].length;
-  }
 }
