@@ -1,7 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { optionsByHand, rowByHand } from './by-hand.ts';
 import { type BandOf, type PairSetting, type PairsOf, pairsCoverage } from './compare-runs.ts';
-import { type Validation, type ValidationRow } from './result.ts';
+import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 1;
 

@@ -7,7 +7,7 @@ import { DETECTOR_NOISE, type PixelNoise } from '../synthetic/noise.ts';
 import { type DrawnStyle, liftOfStyle } from '../synthetic/styles.ts';
 import { optionsByHand, rowByHand } from './by-hand.ts';
 import { type CoverageOf, type CoverageSetting, coverage } from './coverage-runs.ts';
-import { type Validation, type ValidationRow } from './result.ts';
+import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 1;
 

@@ -15,7 +15,7 @@ import { TRUE_MEASURES, trueMeasureValues } from '../synthetic/true-measures/tru
 import { BACK_AND_HANDS } from '../synthetic/write.ts';
 import { optionsByHand, rowByHand } from './by-hand.ts';
 import { analysedWorld } from './coverage-runs.ts';
-import { type Validation, type ValidationRow } from './result.ts';
+import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 1;
 const STYLES_A_RULE = 5;
