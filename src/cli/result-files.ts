@@ -14,7 +14,7 @@ import type { Provenance } from '../study/provenance.ts';
 import { type QualityRecord, qualityRecord } from '../study/quality-json.ts';
 import { residualTable } from '../study/residual-table.ts';
 import { segmentTablesTable } from '../study/segment-tables.ts';
-import { type SetChange, setChangesOf, setChangesTable } from '../study/set-changes.ts';
+import { setChangesTable } from '../study/set-changes.ts';
 import { athletesTable, curvesTable, framesTable, measuresTable, repetitionsTable } from '../study/tables.ts';
 import { browserCode } from './browser-code.ts';
 import { LIFT_C3D, liftC3d, spatialChannels } from './c3d-output.ts';
@@ -39,13 +39,11 @@ export function liftTables(analysis: UncertainAnalysis): LiftTables {
     ['causes.csv', causesTable(record, uncertainty)],
     ['residual.csv', residualTable(record.recordingId, analysis.residual)],
     ['segment-tables.csv', segmentTablesTable(tableRuns(analysis))],
-    ['set-changes.csv', setChangesTable(record, data.recording.lift.effortRpe, changesOf(analysis))],
+    ['set-changes.csv', setChangesTable(record, data.recording.lift.effortRpe, analysis.setChanges)],
     ['findings.csv', findingsTable(record, analysis.findings)],
     ['athletes.csv', athletesTable([data.recording])],
   ]);
 }
-
-const changesOf = ({ uncertainty }: UncertainAnalysis): SetChange[] => (uncertainty ? setChangesOf(uncertainty) : []);
 
 export function qualityOf(analysis: UncertainAnalysis, limits: readonly AcceptanceLimit[]): QualityRecord {
   const { record, graded, rig, uncertainty, skeleton, residual } = analysis;
@@ -70,8 +68,7 @@ export async function liftFiles(
 ): Promise<ReadonlyMap<string, string | Uint8Array>> {
   const { record, data, rig, graded, uncertainty } = analysis;
   const { recording } = data;
-  const setChanges = changesOf(analysis);
-  const figures = await liftFigures(record, uncertainty, setChanges, recording.lift.effortRpe);
+  const figures = await liftFigures(record, uncertainty, analysis.setChanges, recording.lift.effortRpe);
   const quality = qualityOf(analysis, limits);
   const files = new Map<string, string | Uint8Array>();
   for (const [name, table] of tables) files.set(name, csvOf(table));
@@ -95,7 +92,7 @@ export async function liftFiles(
     residual: analysis.residual,
     findings: analysis.findings,
     chains: analysis.chains,
-    setChanges,
+    setChanges: analysis.setChanges,
     segmentTables: tables.get('segment-tables.csv')!,
     tables: [...tables].map(([name, table]) => ({ name, rows: table.numRows(), csv: files.get(name) as string })),
     previous,

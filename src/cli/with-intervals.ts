@@ -1,4 +1,5 @@
 import { findInLift, type LiftFindings } from '../lift/findings/find.ts';
+import { type SetChange, setChangesOf } from '../study/set-changes.ts';
 import { setMeansOf } from '../study/set-means.ts';
 import { type LiftUncertainty, type UncertaintyOptions, uncertaintySteps } from '../uncertainty/lift-uncertainty.ts';
 import type { Analysis } from './analyse-recording.ts';
@@ -11,6 +12,8 @@ const LOOK_UP_S = 0.2;
 /** An analysis with the intervals of its numbers (null where they were switched off) and the findings that rest on them. */
 export interface UncertainAnalysis extends Analysis, LiftFindings {
   readonly uncertainty: LiftUncertainty | null;
+  /** Measures over the full repetitions; empty without intervals. */
+  readonly setChanges: readonly SetChange[];
 }
 
 /** Adds 95 % intervals and findings; `options` null = no intervals wanted. */
@@ -38,5 +41,5 @@ export async function withIntervals(
 function withFindings(analysis: Analysis, uncertainty: LiftUncertainty | null): UncertainAnalysis {
   const means = uncertainty ? setMeansOf(uncertainty) : [];
   const found = findInLift(analysis.record, means, analysis.data.recording, analysis.rules.rules);
-  return { ...analysis, ...found, uncertainty };
+  return { ...analysis, ...found, uncertainty, setChanges: uncertainty ? setChangesOf(uncertainty) : [] };
 }
