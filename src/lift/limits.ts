@@ -70,8 +70,8 @@ export const STALL_SHARE = 0.1;
 export const SHARE_FLOOR_NM_PER_KG = 0.5;
 
 /**
- * hip_knee_ratio is given only where the knee moment is at least this share of hip + knee, 1. A stand-in until intervals
- * exist: then the ratio is given where the 95 % interval of the knee moment excludes 0 (Fieller 1954). Common practice, no source.
+ * hip_knee_ratio is given only where the knee moment is at least this share of hip + knee, 1, and, once there are intervals,
+ * where that of the knee moment excludes 0 (Fieller 1954). Common practice, no source.
  */
 export const RATIO_KNEE_SHARE = 0.1;
 

@@ -1,6 +1,7 @@
 import { withinBounds } from '../lift/measures/index.ts';
 import { CAUSE_GROUPS } from '../uncertainty/causes/cause.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
+import { doubtOfMeans } from './doubt-of-means.ts';
 import { intervalsOfMeans } from './mean-intervals.ts';
 import { whyNoInterval } from './why-no-interval.ts';
 
@@ -29,7 +30,7 @@ export interface SetMean {
 
 /** The set means of a recording; a measure that no full repetition knows is left out. */
 export function setMeansOf(uncertainty: LiftUncertainty): SetMean[] {
-  const { record, outputs, causes, effects, noise, noiseDraws, drawn, options } = uncertainty;
+  const { record } = uncertainty;
   const full = new Set([0, ...record.repetitions.filter((r) => r.completeness === 'full').map((r) => r.number)]);
   const places = new Map<string, number[]>();
   record.measures.forEach(({ repetition, measure, side, at, value }, i) => {
@@ -39,19 +40,13 @@ export function setMeansOf(uncertainty: LiftUncertainty): SetMean[] {
   });
   const members = [...places.values()];
   const { values, intervals } = intervalsOfMeans(uncertainty, members);
-  const meanAt = (rows: Float64Array, from: number, at: readonly number[]) =>
-    at.reduce((sum, i) => sum + rows[from + i], 0) / at.length;
+  const doubt = doubtOfMeans(uncertainty, members);
   return members.map((at, m): SetMean => {
     const { measure, side, unit, at: place } = record.measures[at[0]];
-    const overCauses = new Map<string, number>();
-    causes.forEach(({ key }, k) => {
-      let sum = 0;
-      for (const i of at) sum += effects[i * causes.length + k];
-      if (sum !== 0) overCauses.set(key, sum / at.length);
-    });
-    const noisy = Float64Array.from({ length: noiseDraws }, (_, d) => meanAt(noise, d * outputs.count, at)).filter(
-      (value) => !Number.isNaN(value),
+    const moving = [...doubt.effects].flatMap(([key, { of }]): [string, number][] =>
+      of[m] === 0 ? [] : [[key, of[m]]],
     );
+    const noisy = column(doubt.noise, m, members.length).filter((value) => !Number.isNaN(value));
     const mean = noisy.reduce((sum, value) => sum + value, 0) / noisy.length;
     const squares = noisy.reduce((sum, value) => sum + (value - mean) ** 2, 0);
     return {
@@ -66,10 +61,15 @@ export function setMeansOf(uncertainty: LiftUncertainty): SetMean[] {
       sd: intervals.sd[m],
       reason: whyNoInterval(intervals, m),
       shares: CAUSE_GROUPS.map((_, g) => intervals.share[m * CAUSE_GROUPS.length + g]),
-      effects: overCauses,
+      effects: new Map(moving),
       noiseVariance: noisy.length > 1 ? squares / (noisy.length - 1) : 0,
       noiseFreedom: Math.max(1, noisy.length - 1),
-      drawn: drawn && Float64Array.from({ length: options.draws }, (_, d) => meanAt(drawn, d * outputs.count, at)),
+      drawn: doubt.drawn && column(doubt.drawn, m, members.length),
     };
   });
+}
+
+/** Column `m` of rows of `width`. */
+function column(rows: Float64Array, m: number, width: number): Float64Array {
+  return Float64Array.from({ length: rows.length / width }, (_, d) => rows[d * width + m]);
 }

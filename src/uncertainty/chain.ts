@@ -17,7 +17,7 @@ import type { Reconstruction } from '../reconstruction/reconstruct.ts';
 import type { Trajectories } from '../reconstruction/trajectories.ts';
 import { turnPoints } from '../reconstruction/turn.ts';
 import type { VelocityPoints } from '../reconstruction/velocity-points.ts';
-import type { BodyDraw, Cause } from './causes/cause.ts';
+import type { BodyDraw, Cause, PointMove } from './causes/cause.ts';
 
 /** One recording, analysed: what draws start from. */
 export interface AnalysedRecording {
@@ -37,13 +37,7 @@ export interface AnalysedRecording {
  *
  * z: one value a cause; noise: as drawn, or null.
  */
-export type Chain = (causes: readonly Cause[], z: ArrayLike<number>, noise: NoiseMove | null) => LiftRecord;
-
-/** What one draw of the noise does to the smoothed points and to those for velocities. */
-export interface NoiseMove {
-  readonly smoothed: Float64Array;
-  readonly forVelocity: Float64Array;
-}
+export type Chain = (causes: readonly Cause[], z: ArrayLike<number>, noise: PointMove | null) => LiftRecord;
 
 /** withCurves false: measures only. */
 export function chainOf(
@@ -59,16 +53,19 @@ export function chainOf(
   return (causes, z, noise) => {
     position.set(smoothed.position);
     const body = unchangedBody();
+    let apart = noise;
     let moves = noise !== null;
     for (let k = 0; k < causes.length; k++) {
       if (z[k] === 0) continue;
-      moves ||= causes[k].movePoints !== undefined;
-      causes[k].movePoints?.(position, z[k]);
+      const { movePoints, moveApart } = causes[k];
+      moves ||= movePoints !== undefined || moveApart !== undefined;
+      if (moveApart) apart = added(apart, moveApart, z[k]);
+      movePoints?.(position, z[k]);
       causes[k].changeBody?.(body, z[k]);
     }
     moves ||= body.hipRegressionM.some((shiftM) => shiftM !== 0);
     // A body that is another one stands on the same points: the fit to them, half of the work, is the one there is.
-    const moved = moves ? movedPoints(position, noise, body.hipRegressionM) : null;
+    const moved = moves ? movedPoints(position, apart, body.hipRegressionM) : null;
     const drawn = recordingOf(recording, body);
     const motion = bodyMotion(moved?.trajectories ?? base, drawn, drawnTable(table, body), body.shifts);
     return describeLift(
@@ -86,7 +83,7 @@ export function chainOf(
    */
   function movedPoints(
     caused: Float64Array,
-    noise: NoiseMove | null,
+    noise: PointMove | null,
     hipShift: HipShift,
   ): { readonly trajectories: Trajectories; readonly turn: Float64Array } {
     const forVelocity = smoothed.forVelocity && movedForVelocity(smoothed.forVelocity, smoothed, caused, noise);
@@ -109,7 +106,7 @@ function movedForVelocity(
   points: VelocityPoints,
   { position: smoothed, landmarks, frames }: Trajectories,
   caused: Float64Array,
-  noise: NoiseMove | null,
+  noise: PointMove | null,
 ): VelocityPoints {
   const position = points.position.slice();
   for (let frame = 0, o = 0; frame < frames; frame++) {
@@ -122,6 +119,12 @@ function movedForVelocity(
     }
   }
   return { ...points, position };
+}
+
+/** The sum of a move (null: none) and `z` times another. */
+function added(move: PointMove | null, more: PointMove, z: number): PointMove {
+  const sum = (a: Float64Array | undefined, b: Float64Array) => b.map((value, i) => z * value + (a?.[i] ?? 0));
+  return { smoothed: sum(move?.smoothed, more.smoothed), forVelocity: sum(move?.forVelocity, more.forVelocity) };
 }
 
 /** None where no pair of points tells the facing. */

@@ -1,3 +1,4 @@
+import { fromScale, ratioPerUnit, type Scale, toScale } from '../numerics/scale.ts';
 import { normalQuantile, studentQuantile } from '../numerics/student.ts';
 import { CAUSE_GROUPS, type Cause } from './causes/cause.ts';
 import type { Outputs } from './outputs.ts';
@@ -26,6 +27,10 @@ const HALF = 0.975;
  * once more it has done to the measured one already; its own error is the s²/n. t: 97.5 % quantile of Student's distribution with the freedom of
  * Welch (1947) and Satterthwaite (1946), since the variance of the noise is itself estimated from n draws.
  * noise: `draw * outputs + output`; effects: `output * causes + cause`.
+ *
+ * Of a ratio all this is done on its scale (`Outputs.scales`) and the ends are brought back. For hip / knee, whose scale is the
+ * share hip / (hip + knee), that is the interval of Fieller (1954) as far as the share is linear: it ends at Infinity where the
+ * interval of the knee moment holds 0.
  */
 export function linearIntervals(
   outputs: Outputs,
@@ -34,7 +39,7 @@ export function linearIntervals(
   noise: Float64Array,
   noiseCount: number,
 ): Intervals {
-  const { count, values } = outputs;
+  const { count, values, scales } = outputs;
   const result = emptyIntervals(count, noiseCount);
   const groupOf = causes.map(({ group }) => CAUSE_GROUPS.indexOf(group));
   const groups = CAUSE_GROUPS.length;
@@ -43,27 +48,34 @@ export function linearIntervals(
   const column = new Float64Array(noiseCount);
   for (let i = 0; i < count; i++) {
     if (Number.isNaN(values[i])) continue;
+    const scale = scales?.[i] ?? null;
+    const value = placeOf(scale, values[i]);
     parts.fill(0);
-    for (let k = 0; k < causes.length; k++) parts[groupOf[k]] += effects[i * causes.length + k] ** 2;
-    const found = columnInto(column, noise, i, count, noiseCount);
+    for (let k = 0; k < causes.length; k++) {
+      const effect = effects[i * causes.length + k];
+      parts[groupOf[k]] += (scale === null ? effect : toScale(scale, values[i] + effect) - value) ** 2;
+    }
+    const found = columnInto(column, noise, i, count, noiseCount, scale);
     result.known[i] = found.known;
     if (found.known < (1 - LARGEST_UNKNOWN_SHARE) * noiseCount) continue;
-    parts[noiseGroup] = found.known > 1 ? found.variance : 0;
+    const noiseVariance = found.known > 1 ? found.variance : 0;
+    parts[noiseGroup] += noiseVariance;
     let variance = 0;
     for (let g = 0; g < groups; g++) variance += parts[g];
     if (Number.isNaN(variance)) continue;
-    const freedom =
-      parts[noiseGroup] > 0 ? (variance / parts[noiseGroup]) ** 2 * (found.known - 1) : Number.POSITIVE_INFINITY;
-    const bias = found.known > 1 ? found.mean - values[i] : 0;
-    const sd = Math.sqrt(variance);
-    const half = quantileOf(freedom) * Math.sqrt(variance + parts[noiseGroup] / Math.max(1, found.known));
-    result.sd[i] = sd;
-    result.lower[i] = values[i] - bias - half;
-    result.upper[i] = values[i] - bias + half;
+    const freedom = noiseVariance > 0 ? (variance / noiseVariance) ** 2 * (found.known - 1) : Number.POSITIVE_INFINITY;
+    const bias = found.known > 1 ? found.mean - value : 0;
+    const half = quantileOf(freedom) * Math.sqrt(variance + noiseVariance / Math.max(1, found.known));
+    result.sd[i] = Math.sqrt(variance) * (scale === null ? 1 : ratioPerUnit(scale, values[i]));
+    result.lower[i] = valueAt(scale, value - bias - half);
+    result.upper[i] = valueAt(scale, value - bias + half);
     for (let g = 0; g < groups; g++) result.share[i * groups + g] = parts[g] / variance;
   }
   return result;
 }
+
+const placeOf = (scale: Scale | null, value: number) => (scale === null ? value : toScale(scale, value));
+const valueAt = (scale: Scale | null, place: number) => (scale === null ? place : fromScale(scale, place));
 
 /** Freedoms above this are as good as none: Student's quantile differs from the normal one by less than 0.03 %. */
 const AS_GOOD_AS_NORMAL = 5000;
@@ -87,18 +99,20 @@ function quantileOf(freedom: number): number {
  * The shares are those of first order. drawn: `draw * outputs + output`.
  */
 export function drawnIntervals(outputs: Outputs, drawn: Float64Array, draws: number, linear: Intervals): Intervals {
-  const { count, values } = outputs;
+  const { count, values, scales } = outputs;
   const result = { ...emptyIntervals(count, draws), share: linear.share };
   const column = new Float64Array(draws);
   for (let i = 0; i < count; i++) {
     if (Number.isNaN(values[i])) continue;
-    const { known, variance } = columnInto(column, drawn, i, count, draws);
+    const scale = scales?.[i] ?? null;
+    const { known, variance } = columnInto(column, drawn, i, count, draws, scale);
     result.known[i] = known;
     if (known < (1 - LARGEST_UNKNOWN_SHARE) * draws) continue;
     const sorted = column.subarray(0, known).sort();
-    result.sd[i] = Math.sqrt(variance);
-    result.lower[i] = 2 * values[i] - quantileOfSorted(sorted, HALF);
-    result.upper[i] = 2 * values[i] - quantileOfSorted(sorted, 1 - HALF);
+    const twice = 2 * placeOf(scale, values[i]);
+    result.sd[i] = Math.sqrt(variance) * (scale === null ? 1 : ratioPerUnit(scale, values[i]));
+    result.lower[i] = valueAt(scale, twice - quantileOfSorted(sorted, HALF));
+    result.upper[i] = valueAt(scale, twice - quantileOfSorted(sorted, 1 - HALF));
   }
   return result;
 }
@@ -124,18 +138,19 @@ function emptyIntervals(count: number, draws: number) {
   };
 }
 
-/** The known values of one output, to `column`, with their mean and variance. */
+/** The known values of one output, on its scale, to `column`, with their mean and variance. */
 function columnInto(
   column: Float64Array,
   rows: Float64Array,
   output: number,
   width: number,
   count: number,
+  scale: Scale | null,
 ): { known: number; mean: number; variance: number } {
   let known = 0;
   let sum = 0;
   for (let d = 0; d < count; d++) {
-    const value = rows[d * width + output];
+    const value = placeOf(scale, rows[d * width + output]);
     if (Number.isNaN(value)) continue;
     column[known++] = value;
     sum += value;

@@ -1,10 +1,12 @@
 import { DataError } from '../errors.ts';
 import type { LiftRecord } from '../lift/lift-record.ts';
 import { withinBounds } from '../lift/measures/index.ts';
+import { ratioUnbounded } from '../messages.ts';
 import { hashSeed, seededRandom } from '../numerics/random.ts';
 import { causesOf } from './causes/all-causes.ts';
-import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses } from './causes/cause.ts';
-import { type AnalysedRecording, type Chain, chainOf, type NoiseMove } from './chain.ts';
+import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses, type PointMove } from './causes/cause.ts';
+import { SMOOTHING_KEY, smoothedAgain, withoutNoise } from './causes/smoothing-cause.ts';
+import { type AnalysedRecording, type Chain, chainOf } from './chain.ts';
 import { drawnIntervals, type Intervals, linearIntervals } from './intervals.ts';
 import { noiseDraws } from './noise-draws.ts';
 import { type Outputs, outputsOf } from './outputs.ts';
@@ -25,6 +27,9 @@ export interface UncertaintyOptions {
 
 /** Draws of the noise alone: its standard deviation is then known within 11 %, which the intervals allow for. */
 export const NOISE_DRAWS = 40;
+
+/** Draws of the noise that are smoothed once more, to tell what smoothing takes of the motion from what it takes of the noise. */
+const SMOOTHED_AGAIN = 8;
 
 /** Least number of draws from which quantiles of 2.5 % can be read. */
 export const LEAST_DRAWS = 80;
@@ -82,7 +87,9 @@ export function* uncertaintySteps(
   const noisy = wanted.includes('noise');
   const noiseCount = noisy ? (options.noiseDraws ?? NOISE_DRAWS) : 0;
   const drawCount = options.mode === 'draws' ? options.draws : 0;
-  const total = causes.length + noiseCount + drawCount;
+  const smoothingAt = causes.findIndex(({ key }) => key === SMOOTHING_KEY);
+  const againCount = smoothingAt < 0 ? 0 : Math.min(noiseCount, SMOOTHED_AGAIN);
+  const total = causes.length + noiseCount + againCount + drawCount;
   let done = 0;
 
   const effects = new Float64Array(outputs.count * causes.length);
@@ -98,7 +105,7 @@ export function* uncertaintySteps(
   const { respond, respondVelocity, smoothed } = analysed.reconstruction;
   const { id } = analysed.data.recording;
   const moved = new Float64Array(smoothed.position.length);
-  const noiseOf = (...name: (string | number)[]): NoiseMove | null => {
+  const noiseOf = (...name: (string | number)[]): PointMove | null => {
     if (draw === null) return null;
     const raw = draw(seededRandom(hashSeed(options.seed, id, ...name)));
     return { smoothed: respond(raw, moved), forVelocity: respondVelocity(raw) };
@@ -108,6 +115,19 @@ export function* uncertaintySteps(
   for (let d = 0; d < noiseCount; d++) {
     yield { done: done++, total };
     readDrawInto(noise, d * outputs.count, outputs, () => chain(causes, z, noiseOf('noise alone', d)));
+  }
+
+  const again = new Float64Array(againCount * outputs.count);
+  for (let d = 0; d < againCount; d++) {
+    yield { done: done++, total };
+    const move = smoothedAgain(noiseOf('noise alone', d)!, analysed.reconstruction);
+    readDrawInto(again, d * outputs.count, outputs, () => chain(causes, z, move));
+  }
+  if (againCount > 0) {
+    const own = effects.filter((_, at) => at % causes.length === smoothingAt);
+    withoutNoise(own, noise, again, againCount).forEach((effect, i) => {
+      effects[i * causes.length + smoothingAt] = effect;
+    });
   }
 
   const drawn = drawCount > 0 ? new Float64Array(drawCount * outputs.count) : null;
@@ -174,14 +194,21 @@ function withIntervals(record: LiftRecord, { lower, upper }: Intervals): LiftRec
   const m = record.measures.length;
   return {
     ...record,
-    measures: record.measures.map((value, i) => ({
-      ...value,
-      lower: withinBounds(value.measure, lower[i]),
-      upper: withinBounds(value.measure, upper[i]),
-    })),
+    measures: record.measures.map((value, i) =>
+      upper[i] === Number.POSITIVE_INFINITY
+        ? { ...value, ...NO_RATIO, reason: ratioUnbounded() }
+        : { ...value, lower: withinBounds(value.measure, lower[i]), upper: withinBounds(value.measure, upper[i]) },
+    ),
     curves:
       lower.length === m
         ? record.curves
-        : record.curves.map((point, i) => ({ ...point, lower: lower[m + i], upper: upper[m + i] })),
+        : record.curves.map((point, i) =>
+            upper[m + i] === Number.POSITIVE_INFINITY
+              ? { ...point, ...NO_RATIO, reason: ratioUnbounded() }
+              : { ...point, lower: lower[m + i], upper: upper[m + i] },
+          ),
   };
 }
+
+/** A ratio whose interval has no end is none: it is known only where the interval of its denominator excludes 0. */
+const NO_RATIO = { value: Number.NaN, lower: Number.NaN, upper: Number.NaN } as const;

@@ -1,4 +1,6 @@
 import type { CurvePoint, LiftRecord, MeasureValue, Repetition } from '../lift/lift-record.ts';
+import { scaleOf } from '../lift/measures/index.ts';
+import type { Scale } from '../numerics/scale.ts';
 
 /**
  * The numbers of a lift that get an interval: its measures, then its curve points, in the order of the record. A draw's
@@ -10,6 +12,8 @@ export interface Outputs {
   readonly count: number;
   /** The values of the record itself; NaN where unknown. */
   readonly values: Float64Array;
+  /** Scale of each number that is a ratio, else null; absent: there is none. */
+  readonly scales?: readonly (Scale | null)[];
   /** Reads a draw's record; NaN where the draw does not know the number. */
   readInto(out: Float64Array, o: number, drawn: LiftRecord): void;
 }
@@ -27,7 +31,12 @@ export function outputsOf(record: LiftRecord): Outputs {
   };
   const values = new Float64Array(count);
   readInto(values, 0, record);
-  return { measures, curves, count, values, readInto };
+  const scales = [
+    ...measures.map(({ measure }) => scaleOf(measure)),
+    // A curve of a ratio bears the name of the measure.
+    ...curves.map(({ quantity }) => scaleOf(quantity)),
+  ];
+  return { measures, curves, count, values, scales, readInto };
 }
 
 /** Whether both list the same numbers in the same order, of the same repetitions. */

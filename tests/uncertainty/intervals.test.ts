@@ -102,3 +102,68 @@ describe('joint draws', () => {
     expect(share[CAUSE_GROUPS.indexOf('load')]).toBe(1);
   });
 });
+
+describe('a ratio', () => {
+  /** Fieller (1954): the ratios that a normal test of hip − ρ knee does not refuse, for errors that are independent. */
+  function fieller(hip: number, knee: number, sdHip: number, sdKnee: number): readonly [number, number] {
+    const t2 = 1.959963984540054 ** 2;
+    const [a, b, c] = [knee ** 2 - t2 * sdKnee ** 2, -2 * hip * knee, hip ** 2 - t2 * sdHip ** 2];
+    const root = Math.sqrt(b ** 2 - 4 * a * c);
+    return [(-b - root) / (2 * a), (-b + root) / (2 * a)];
+  }
+
+  function found(hip: number, knee: number, sdHip: number, sdKnee: number, scales: Outputs['scales']) {
+    const causes = [cause('keypoints', 'hip'), cause('keypoints', 'knee')];
+    const ratio = hip / knee;
+    const effects = Float64Array.of((hip + sdHip) / knee - ratio, hip / (knee + sdKnee) - ratio);
+    const { lower, upper } = linearIntervals({ ...outputs(ratio), scales }, causes, effects, new Float64Array(0), 0);
+    return [lower[0], upper[0]] as const;
+  }
+
+  test.each([
+    [120, 90, 8, 7],
+    [150, 60, 10, 8],
+    [60, 120, 8, 10],
+    [150, 50, 10, 9],
+  ])(
+    'hip %d, knee %d ± %d, %d N·m: the interval of Fieller (1954), which that of the ratio itself misses',
+    (...numbers) => {
+      const exact = fieller(...numbers);
+      const onScale = found(...numbers, ['share']);
+      const plain = found(...numbers, undefined);
+      const share = (ratio: number) => ratio / (1 + ratio);
+      // First order in the share: what is left is of second order, (1.96 sd / total)², 0.8 points of the share at most here.
+      for (const end of [0, 1]) expectClose(share(onScale[end]), share(exact[end]), 0.008, `end ${end}, share`);
+      const off = (ends: readonly number[]) => Math.abs(ends[0] - exact[0]) + Math.abs(ends[1] - exact[1]);
+      expect(off(onScale)).toBeLessThan(off(plain));
+    },
+  );
+
+  test('where the interval of the knee moment holds 0 the ratio has no end', () => {
+    expect(found(150, 15, 10, 12, ['share'])[1]).toBe(Number.POSITIVE_INFINITY);
+    expect(fieller(150, 15, 10, 12)[1]).toBeLessThan(0);
+  });
+
+  test('a ratio of lengths is as far from its ends by a factor below and above', () => {
+    const { lower, upper } = linearIntervals(
+      { ...outputs(2), scales: ['logarithm'] },
+      [cause('keypoints', 'a')],
+      Float64Array.of(2 * (Math.exp(0.1) - 1)),
+      new Float64Array(0),
+      0,
+    );
+    expectClose(upper[0], 2 * Math.exp(0.1959963984540054), 1e-12, 'upper');
+    expectClose(lower[0], 2 * Math.exp(-0.1959963984540054), 1e-12, 'lower');
+  });
+
+  test('joint draws: the ends of the share’s interval, brought back', () => {
+    const random = seededRandom(4);
+    const shares = Float64Array.from({ length: 400 }, () => 0.6 + 0.04 * random.normal());
+    const ratios = shares.map((share) => share / (1 - share));
+    const linear = linearIntervals(outputs(1.5, 0.6), [], new Float64Array(0), new Float64Array(0), 0);
+    const rows = Float64Array.from({ length: 800 }, (_, i) => (i % 2 === 0 ? ratios[i >> 1] : shares[i >> 1]));
+    const both = drawnIntervals({ ...outputs(1.5, 0.6), scales: ['share', null] }, rows, 400, linear);
+    expectClose(both.upper[0], both.upper[1] / (1 - both.upper[1]), 1e-9, 'upper');
+    expectClose(both.lower[0], both.lower[1] / (1 - both.lower[1]), 1e-9, 'lower');
+  });
+});

@@ -7,6 +7,7 @@ export function optionsByHand(args: readonly string[] = process.argv) {
     return at < 0 ? undefined : args[at + 1];
   };
   return {
+    text: option,
     list: (name: string) => option(name)?.split(','),
     number: (name: string) => (option(name) === undefined ? undefined : Number(option(name))),
   };

@@ -1,5 +1,6 @@
 import type { AnalysisSettings } from '../../src/capture/recording.ts';
 import type { LiftRecord } from '../../src/lift/lift-record.ts';
+import { type Scale, toScale } from '../../src/numerics/scale.ts';
 import { mean, standardDeviation } from '../../src/numerics/statistics.ts';
 import type { CauseGroup } from '../../src/uncertainty/causes/cause.ts';
 import { liftUncertainty } from '../../src/uncertainty/lift-uncertainty.ts';
@@ -46,7 +47,8 @@ export interface TrueResult {
 
 /** Results that intervals are judged by, how they are found, and what is true. */
 export interface Results<N extends string> {
-  readonly list: readonly { readonly name: N; readonly unit: string }[];
+  /** scale: that on which the errors of a ratio are judged. */
+  readonly list: readonly { readonly name: N; readonly unit: string; readonly scale?: Scale | null }[];
   truths(world: DrawnWorld, style: DrawnStyle, seed: number): readonly TrueResult[];
   found(record: LiftRecord, result: number, repetition: number): FoundValue;
 }
@@ -90,8 +92,8 @@ interface Arms {
 /** Half widths below this share of the value come of rounding. */
 const NOTHING = 1e-9;
 
-/** Standardised errors of one result. */
-interface Tally {
+/** Standardised errors of one result: parts of a validation that were run apart are put together by these. */
+export interface Tally {
   readonly truth: number[];
   readonly lessFilter: number[];
   readonly half: number[];
@@ -120,6 +122,15 @@ export function coverageOf<N extends string>(
   setting: CoverageSetting,
   progress: (done: number, total: number) => void,
 ): CoverageOf<N>[] {
+  return coverageFrom(results, [talliesOf(results, setting, progress)]);
+}
+
+/** Draws, films and analyses; one tally a result, in the order of the list. */
+export function talliesOf<N extends string>(
+  results: Results<N>,
+  setting: CoverageSetting,
+  progress: (done: number, total: number) => void,
+): Tally[] {
   const causes = new Set(setting.causes ?? causesOf(setting.groups));
   const { styles, seeds, firstStyle = 0, changed = (world) => world } = setting;
   const tallies = results.list.map((): Tally => ({ truth: [], lessFilter: [], half: [], unknown: 0, unmoved: 0 }));
@@ -137,18 +148,49 @@ export function coverageOf<N extends string>(
       const record = intervals ? withIntervals(run, setting, 1000 * number + s + 1) : run.record;
       for (const truth of results.truths(world, style, s + 1)) {
         const key = keyOf(truth);
-        const found = results.found(record, truth.result, truth.repetition);
+        const { place, found } = onScale(results, record, truth);
         if (intervals) arms.set(key, armsOf(found));
         const tally = tallies[truth.result];
-        judgeInto(tally, found.value, truth.value, filter.get(key) ?? Number.NaN, arms.get(key) ?? NO_ARMS);
+        judgeInto(tally, found.value, place, filter.get(key) ?? Number.NaN, arms.get(key) ?? NO_ARMS);
       }
     }
   }
+  return tallies;
+}
+
+/** Coverage from the tallies of one or more parts. */
+export function coverageFrom<N extends string>(
+  results: Pick<Results<N>, 'list'>,
+  parts: readonly (readonly Tally[])[],
+): CoverageOf<N>[] {
   return results.list.map(({ name, unit }, j) => {
-    const { truth, lessFilter, half, unknown, unmoved } = tallies[j];
+    const all = (of: 'truth' | 'lessFilter' | 'half') => parts.flatMap((part) => part[j][of]);
+    const sum = (of: 'unknown' | 'unmoved') => parts.reduce((total, part) => total + part[j][of], 0);
+    const [truth, lessFilter, half, unknown, unmoved] = [
+      all('truth'),
+      all('lessFilter'),
+      all('half'),
+      sum('unknown'),
+      sum('unmoved'),
+    ];
     const halfWidth = mean(Float64Array.from(half));
     return { name, unit, againstTruth: held(truth), lessFilter: held(lessFilter), halfWidth, unknown, unmoved };
   });
+}
+
+/** A true value and what is found of it, both on the scale of the result. */
+function onScale<N extends string>(results: Results<N>, record: LiftRecord, { result, repetition, value }: TrueResult) {
+  const scale = results.list[result].scale ?? null;
+  const found = results.found(record, result, repetition);
+  if (scale === null) return { place: value, found };
+  return {
+    place: toScale(scale, value),
+    found: {
+      value: toScale(scale, found.value),
+      lower: toScale(scale, found.lower),
+      upper: toScale(scale, found.upper),
+    },
+  };
 }
 
 const keyOf = ({ result, repetition }: TrueResult) => `${result} ${repetition}`;
@@ -187,9 +229,10 @@ function filterErrors<N extends string>(
 ): Map<string, number> {
   const { record } = analysedWorld(world, settings);
   return new Map(
-    results
-      .truths(world, style, 0)
-      .map((truth) => [keyOf(truth), results.found(record, truth.result, truth.repetition).value - truth.value]),
+    results.truths(world, style, 0).map((truth) => {
+      const { place, found } = onScale(results, record, truth);
+      return [keyOf(truth), found.value - place];
+    }),
   );
 }
 

@@ -1,8 +1,10 @@
+import { readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { MEASURES } from '../../src/lift/measures/index.ts';
 import { CAUSE_GROUPS } from '../../src/uncertainty/causes/cause.ts';
 import { optionsByHand } from './by-hand.ts';
-import { type CoverageOf, coverageOf } from './coverage-runs.ts';
+import { type CoverageOf, coverageFrom, type Tally, talliesOf } from './coverage-runs.ts';
+import { keepResult } from './keep-result.ts';
 import { measureResults, NOT_JUDGED, withHabits } from './measures-judged.ts';
 import { passes, type Validation, type ValidationRow } from './result.ts';
 
@@ -58,19 +60,19 @@ function rowsOf({ name, unit, againstTruth, lessFilter, halfWidth, unknown }: Co
 }
 
 interface Chosen {
-  readonly only?: readonly string[];
   readonly styles?: number;
   readonly seeds?: number;
   readonly firstStyle?: number;
 }
 
-function found(
-  { only, styles = STYLES, seeds = SEEDS, firstStyle }: Chosen,
+const results = () => measureResults(new Map(MEASURES.map(({ name, unit }) => [name, unit])));
+
+function tallied(
+  { styles = STYLES, seeds = SEEDS, firstStyle }: Chosen,
   progress: (done: number, total: number) => void,
 ) {
-  const units = new Map(MEASURES.map(({ name, unit }) => [name, unit]));
-  const all = coverageOf(
-    measureResults(units),
+  return talliesOf(
+    results(),
     {
       styles,
       seeds,
@@ -82,7 +84,6 @@ function found(
     },
     progress,
   );
-  return all.filter(({ name }) => !only || only.includes(name.split(',')[0]));
 }
 
 const notJudged = Object.entries(NOT_JUDGED)
@@ -103,21 +104,28 @@ export const validation: Validation = {
   async run(scale, progress) {
     const share = Math.sqrt(scale);
     const chosen = { styles: Math.max(2, Math.round(STYLES * share)), seeds: Math.max(1, Math.round(SEEDS * share)) };
-    return { seed: SEED, setting: SETTING, rows: found(chosen, progress).flatMap(rowsOf) };
+    return { seed: SEED, setting: SETTING, rows: coverageFrom(results(), [tallied(chosen, progress)]).flatMap(rowsOf) };
   },
 };
 
-/** By hand: `npx tsx tests/validation/measures-coverage.validate.ts --only heel_lift,trunk_lean --styles 8 --seeds 5`. Writes no file. */
+/**
+ * By hand: `npx tsx tests/validation/measures-coverage.validate.ts --only heel_lift,trunk_lean --styles 8 --seeds 5`.
+ * In parts, side by side: `--first 20 --styles 20 --keep part-2.json` each, then `--from part-1.json,part-2.json` puts them
+ * together and writes docs/validation/measures-coverage.json.
+ */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const { list, number } = optionsByHand();
-  const chosen = {
-    only: list('only'),
-    styles: number('styles'),
-    seeds: number('seeds'),
-    firstStyle: number('first'),
-  };
-  const all = found(chosen, (done, total) => process.stderr.write(`${done} of ${total} lifts\n`));
-  for (const one of all) {
+  const { list, number, text } = optionsByHand();
+  const chosen = { styles: number('styles'), seeds: number('seeds'), firstStyle: number('first') };
+  const from = list('from');
+  const parts = from
+    ? from.map((file): Tally[] => JSON.parse(readFileSync(file, 'utf8')))
+    : [tallied(chosen, (done, total) => process.stderr.write(`${done} of ${total} lifts\n`))];
+  const keep = text('keep');
+  if (keep !== undefined) writeFileSync(keep, JSON.stringify(parts[0]));
+  const all = coverageFrom(results(), parts);
+  if (from) keepResult(validation, { seed: SEED, setting: SETTING, rows: all.flatMap(rowsOf) });
+  const only = list('only');
+  for (const one of all.filter(({ name }) => !only || only.includes(name.split(',')[0]))) {
     const [covered] = rowsOf(one);
     const { againstTruth: truth, lessFilter, halfWidth, unknown, unmoved } = one;
     const numbers = [truth.covered, truth.meanZ, truth.sdZ, lessFilter.meanZ, lessFilter.sdZ, halfWidth];

@@ -1,4 +1,5 @@
 import type { MeasureValue } from '../../src/lift/lift-record.ts';
+import { scaleOf } from '../../src/lift/measures/index.ts';
 import { hashSeed, seededRandom } from '../../src/numerics/random.ts';
 import type { DrawnWorld } from '../synthetic/drawn-world.ts';
 import { withDrawnHabits } from '../synthetic/faults/drawn-habits.ts';
@@ -51,7 +52,11 @@ export function measureResults(units: ReadonlyMap<string, string>): Results<stri
   const every = trueMeasureValues(lift, { pressing: drawnPressing(seededRandom(0)) }).filter(
     ({ measure, repetition }) => repetition < 2 && !(measure in NOT_JUDGED),
   );
-  const list = every.map((one) => ({ name: nameOf(one), unit: units.get(one.measure) ?? '' }));
+  const list = every.map((one) => ({
+    name: nameOf(one),
+    unit: units.get(one.measure) ?? '',
+    scale: scaleOf(one.measure),
+  }));
   const placeOf = new Map(list.map(({ name }, result) => [name, result]));
   const known = new WeakMap<object, Map<string, MeasureValue>>();
   return {

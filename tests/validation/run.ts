@@ -1,10 +1,10 @@
-import { mkdirSync, readdirSync, writeFileSync } from 'node:fs';
+import { readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { keepResult } from './keep-result.ts';
 import { passes, type Validation } from './result.ts';
 
 /** `npm run validate [name …]`: the long statistical checks; results in docs/validation; exit 1 where one fails. */
 const here = fileURLToPath(new URL('.', import.meta.url));
-const out = fileURLToPath(new URL('../../docs/validation/', import.meta.url));
 const wanted = process.argv.slice(2);
 let failed = false;
 
@@ -21,9 +21,7 @@ for (const file of readdirSync(here).sort()) {
   });
   // What was skipped for want of its data keeps its last result.
   if (rows.length === 0) continue;
-  mkdirSync(out, { recursive: true });
-  const kept = { title: validation.title, seed, setting, rows: rows.map((row) => ({ ...row, passed: passes(row) })) };
-  writeFileSync(`${out}${validation.name}.json`, `${JSON.stringify(kept, null, 2)}\n`);
+  keepResult(validation, { seed, setting, rows });
   for (const row of rows) {
     const range = row.from === null && row.to === null ? 'reported' : `${row.from ?? '−∞'} … ${row.to ?? '∞'}`;
     process.stdout.write(

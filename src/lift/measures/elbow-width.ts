@@ -8,6 +8,7 @@ export const elbowWidth: RepetitionMeasure = {
   scope: 'repetition',
   name: 'elbow_width',
   unit: '1',
+  scale: 'logarithm',
   title: 'Elbow width',
   definition:
     'Distance between the two elbows divided by the distance between the shoulder points (median over the recording): 1 = elbows straight in front of the shoulders.',

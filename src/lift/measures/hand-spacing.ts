@@ -8,6 +8,7 @@ export const handSpacing: RepetitionMeasure = {
   scope: 'repetition',
   name: 'hand_spacing',
   unit: '1',
+  scale: 'logarithm',
   title: 'Hand spacing',
   definition:
     'Distance between the two wrists at the start divided by the distance between the shoulder points (median over the recording). The wrists stand for the hands, which few recordings have.',

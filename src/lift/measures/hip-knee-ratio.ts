@@ -12,5 +12,6 @@ export const hipKneeRatio: RepetitionMeasure = {
   knownAs: ['hip-to-knee moment ratio'],
   needs: [],
   source: 'common practice, no source',
+  scale: 'share',
   of: (repetition, lift) => atHipKneePlaces(lift, repetition, 'hip_knee_ratio', 'logarithmic'),
 };

@@ -1,3 +1,4 @@
+import type { Scale } from '../../numerics/scale.ts';
 import { ankleDorsiflexion } from './ankle-dorsiflexion.ts';
 import { ankleImpulse } from './ankle-impulse.ts';
 import { peakAnkleMoment } from './ankle-moment-peak.ts';
@@ -219,6 +220,13 @@ export const MEASURE_GROUPS: readonly MeasureGroup[] = [
 export const MEASURES: readonly Measure[] = MEASURE_GROUPS.flatMap(({ measures }) => measures);
 
 const BOUNDED = new Map(MEASURES.flatMap(({ name, bounds }) => (bounds ? [[name, bounds] as const] : [])));
+
+const SCALED = new Map(MEASURES.flatMap(({ name, scale }) => (scale ? [[name, scale] as const] : [])));
+
+/** The scale of a measure that is a ratio; null where errors and means are those of the number itself. */
+export function scaleOf(measure: string): Scale | null {
+  return SCALED.get(measure) ?? null;
+}
 
 /** A value brought within what its measure can be; NaN stays NaN. */
 export function withinBounds(measure: string, value: number): number {

@@ -31,6 +31,7 @@ export function limbRatio(
     scope: 'set',
     name,
     unit: '1',
+    scale: 'logarithm',
     title,
     definition: `Length of ${over.join(' and ')} divided by length of ${under.join(' and ')}: ${[...over, ...under].map(endsInWords).join('; ')}. Medians over the recording, mean of left and right.`,
     knownAs,

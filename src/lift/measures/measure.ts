@@ -1,6 +1,7 @@
 import type { Landmark } from '../../capture/landmarks.ts';
 import type { Recording } from '../../capture/recording.ts';
 import type { JointLoads } from '../../mechanics/joint-loads.ts';
+import type { Scale } from '../../numerics/scale.ts';
 import type { LiftDepths } from '../depth.ts';
 import type { LiftPoints } from '../landmark-points.ts';
 import type { Repetition, Side } from '../lift-record.ts';
@@ -50,6 +51,8 @@ interface MeasureCard {
   readonly source: string;
   /** What the number cannot lie beyond: its interval ends there. Absent = nothing. */
   readonly bounds?: Bounds;
+  /** Of a ratio: the scale on which its errors are even and its means are taken. Absent = the number itself. */
+  readonly scale?: Scale;
 }
 
 /** Least and largest possible value. */

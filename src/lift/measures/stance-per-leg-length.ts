@@ -5,6 +5,7 @@ import { stance } from './stance-width.ts';
 export const stancePerLegLength = stance({
   name: 'stance_per_leg_length',
   unit: '1',
+  scale: 'logarithm',
   title: 'Stance width per leg length',
   definition: 'Ankle distance divided by the length of the leg, hip to ankle when straight.',
   needs: [...ANKLES, ...HIPS],

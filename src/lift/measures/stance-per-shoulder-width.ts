@@ -6,6 +6,7 @@ import { stance } from './stance-width.ts';
 export const stancePerShoulderWidth = stance({
   name: 'stance_per_shoulder_width',
   unit: '1',
+  scale: 'logarithm',
   title: 'Stance width per shoulder width',
   definition: 'Ankle distance divided by the distance between the shoulder points.',
   needs: [...ANKLES, ...SHOULDERS],

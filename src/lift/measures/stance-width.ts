@@ -11,7 +11,8 @@ import { known, unknown } from './readings.ts';
 /** How every distance of the stance is taken. */
 export const MEASURED = 'Median over a quarter second on either side of the start.';
 
-export interface StanceCard extends Pick<RepetitionMeasure, 'name' | 'unit' | 'title' | 'definition' | 'needs'> {
+export interface StanceCard
+  extends Pick<RepetitionMeasure, 'name' | 'unit' | 'scale' | 'title' | 'definition' | 'needs'> {
   /** The value made of the distance in m, or why it is unknown. */
   of(distanceM: number, lift: Lift): number | string;
 }

@@ -2,12 +2,12 @@ import type { Side } from '../../lift/lift-record.ts';
 import { compareReasons } from '../../messages/compare.ts';
 import { uncertaintyReasons } from '../../messages/uncertainty.ts';
 import { CAUSE_GROUPS } from '../../uncertainty/causes/cause.ts';
+import { doubtOfMeans } from '../doubt-of-means.ts';
 import { intervalsOfMeans } from '../mean-intervals.ts';
 import { whyNoInterval } from '../why-no-interval.ts';
 import type { ComparedLift } from './compared-lift.ts';
 import { checkRepetition } from './compared-lift.ts';
 import { type DifferenceSide, type Differences, differencesOf } from './differences.ts';
-import { doubtOfMeans } from './doubt-of-means.ts';
 import {
   type CurvePlace,
   curveNumbers,

@@ -1,7 +1,7 @@
 import { normalQuantile, studentQuantile } from '../../numerics/student.ts';
 import { CAUSE_GROUPS, type CauseGroup } from '../../uncertainty/causes/cause.ts';
 import { LARGEST_UNKNOWN_SHARE, quantileOfSorted } from '../../uncertainty/intervals.ts';
-import type { DoubtOfMeans } from './doubt-of-means.ts';
+import type { DoubtOfMeans } from '../doubt-of-means.ts';
 
 /** Differences B − A of `count` numbers, with all that their doubt is made of. NaN where there is no interval. */
 export interface Differences {
@@ -182,8 +182,8 @@ function addNoise(result: Working, a: DifferenceSide, b: DifferenceSide, noise: 
     const apart = own[0].variance[i] + own[1].variance[i];
     result.variance[i] += variance;
     result.apart[i] += apart;
-    result.varianceOf[i * GROUPS + NOISE] = variance;
-    result.apartOf[i * GROUPS + NOISE] = apart;
+    result.varianceOf[i * GROUPS + NOISE] += variance;
+    result.apartOf[i * GROUPS + NOISE] += apart;
   }
 }
 

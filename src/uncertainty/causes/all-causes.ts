@@ -9,8 +9,9 @@ import { scaleCause, verticalCauses } from './frame-causes.ts';
 import { keypointCauses } from './keypoint-causes.ts';
 import { markerCauses } from './marker-causes.ts';
 import { sharingCauses } from './sharing-causes.ts';
+import { smoothingCause } from './smoothing-cause.ts';
 
-/** All causes of a recording but its noise, group by group in the order of CAUSE_GROUPS, those wanted only. */
+/** All causes of a recording but the noise that is drawn, group by group in the order of CAUSE_GROUPS, those wanted only. */
 export function causesOf(analysed: AnalysedRecording, wanted: readonly CauseGroup[] = CAUSE_GROUPS): GroupCauses[] {
   return CAUSE_GROUPS.filter((group) => wanted.includes(group)).map((group) => groupOf(analysed, group));
 }
@@ -23,7 +24,7 @@ function groupOf({ data, rig, reconstruction, centres, record }: AnalysedRecordi
   const none = (notIncluded: string): GroupCauses => ({ group, causes: [], notIncluded });
   switch (group) {
     case 'noise':
-      return none('');
+      return { group, causes: smoothingCause(reconstruction), notIncluded: '' };
     case 'calibration': {
       if (scene === null || rig === null) return none(uncertaintyReasons.noRigForCalibration());
       const cameras = calibrationCauses(scene, rig.quality.measured, rigKey);

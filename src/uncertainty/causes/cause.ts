@@ -39,12 +39,20 @@ export interface BodyDraw {
  * unknown: what it does to both cancels in their difference.
  */
 export interface Cause {
-  readonly group: Exclude<CauseGroup, 'noise'>;
+  readonly group: CauseGroup;
   readonly key: string;
   readonly label: string;
   /** Adds its effect to smoothed points (in place, `3 * (frame * landmarks + landmark)`, metres, lab frame) for the value z. */
   readonly movePoints?: (position: Float64Array, z: number) => void;
   readonly changeBody?: (body: BodyDraw, z: number) => void;
+  /** What moves the smoothed points and those for velocities unlike; times z. */
+  readonly moveApart?: PointMove;
+}
+
+/** Displacements of the smoothed points (`3 * (frame * landmarks + landmark)`) and of those for velocities (their layout), metres. */
+export interface PointMove {
+  readonly smoothed: Float64Array;
+  readonly forVelocity: Float64Array;
 }
 
 /** Causes of one group, or why there are none: what is not known is said, not taken as zero. */

@@ -1,6 +1,6 @@
-import type { CauseGroup } from '../../uncertainty/causes/cause.ts';
-import type { LiftUncertainty } from '../../uncertainty/lift-uncertainty.ts';
-import { meansInto } from '../mean-intervals.ts';
+import type { CauseGroup } from '../uncertainty/causes/cause.ts';
+import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
+import { meanEffectsInto, meansInto } from './mean-intervals.ts';
 
 /** What the doubt about means of a recording's outputs is made of. `count` means. */
 export interface DoubtOfMeans {
@@ -21,12 +21,12 @@ export interface DoubtOfMeans {
  * @param members per mean, indices of its outputs; none: NaN throughout
  */
 export function doubtOfMeans(uncertainty: LiftUncertainty, members: readonly (readonly number[])[]): DoubtOfMeans {
-  const { outputs, causes, effects, noise, noiseDraws, drawn, options } = uncertainty;
+  const { outputs, causes, noise, noiseDraws, drawn, options } = uncertainty;
   const count = members.length;
   const byKey = new Map<string, { group: CauseGroup; of: Float64Array }>();
   causes.forEach(({ key, group }, k) => {
     const of = new Float64Array(count);
-    meansInto(of, 0, effects, k, causes.length, members);
+    meanEffectsInto(of, uncertainty, k, members);
     // Causes of one key are one unknown: what they do adds up.
     const known = byKey.get(key);
     if (known) for (let i = 0; i < count; i++) known.of[i] += of[i];
@@ -34,7 +34,7 @@ export function doubtOfMeans(uncertainty: LiftUncertainty, members: readonly (re
   });
   const rowsOf = (rows: Float64Array, draws: number) => {
     const means = new Float64Array(draws * count);
-    for (let d = 0; d < draws; d++) meansInto(means, d * count, rows, d * outputs.count, 1, members);
+    for (let d = 0; d < draws; d++) meansInto(means, d * count, rows, d * outputs.count, 1, members, outputs.scales);
     return means;
   };
   return {

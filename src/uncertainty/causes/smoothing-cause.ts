@@ -1,0 +1,79 @@
+import type { Reconstruction } from '../../reconstruction/reconstruct.ts';
+import { smoothingBias } from '../../reconstruction/smoothing-bias.ts';
+import type { Cause, PointMove } from './cause.ts';
+
+/** One and the same in all recordings: what smoothing takes of two lifts alike is alike, and leaves their difference. */
+export const SMOOTHING_KEY = 'smoothing';
+
+/**
+ * What smoothing took of the motion itself, as a cause of doubt: one standard deviation is the loss that smoothing once more
+ * tells of (`smoothingBias`). It cuts peaks of acceleration, moment and power. None where the points were not smoothed.
+ *
+ * The noise that is left in the points loses by it too: `withoutNoise` takes from the effects what is only that.
+ */
+export function smoothingCause(reconstruction: Reconstruction): Cause[] {
+  const { smoothed, respond } = reconstruction;
+  const bias = smoothingBias(respond, smoothed.position);
+  if (!bias.some((moved) => moved !== 0 && !Number.isNaN(moved))) return [];
+  const position = smoothed.forVelocity?.position ?? new Float64Array(0);
+  const forVelocity = velocitySmoothedAgain(position, reconstruction);
+  for (let i = 0; i < forVelocity.length; i++) forVelocity[i] -= position[i];
+  return [
+    {
+      group: 'noise',
+      key: SMOOTHING_KEY,
+      label: 'what smoothing takes of the motion',
+      moveApart: { smoothed: bias, forVelocity },
+    },
+  ];
+}
+
+/** A displacement of the points, smoothed once more. */
+export function smoothedAgain(move: PointMove, reconstruction: Reconstruction): PointMove {
+  return {
+    smoothed: reconstruction.respond(move.smoothed, new Float64Array(move.smoothed.length)),
+    forVelocity: velocitySmoothedAgain(move.forVelocity, reconstruction),
+  };
+}
+
+/**
+ * The effects of the cause with the part taken off that smoothing the noise once more has in them on average: effect² less the
+ * mean square of what it does to noise alone, not below 0; signs stay.
+ *
+ * once, again: values with a draw of the noise, smoothed once and twice, `draw * effects.length + output`.
+ */
+export function withoutNoise(
+  effects: Float64Array,
+  once: Float64Array,
+  again: Float64Array,
+  draws: number,
+): Float64Array {
+  const count = effects.length;
+  return effects.map((effect, i) => {
+    let [squares, known] = [0, 0];
+    for (let d = 0; d < draws; d++) {
+      const change = again[d * count + i] - once[d * count + i];
+      if (Number.isNaN(change)) continue;
+      squares += change * change;
+      known++;
+    }
+    if (known === 0) return effect;
+    return Math.sign(effect) * Math.sqrt(Math.max(0, effect * effect - squares / known));
+  });
+}
+
+/** Points in the layout of those for velocities, smoothed as these are. */
+function velocitySmoothedAgain(
+  points: Float64Array,
+  { smoothed: { frames, landmarks, forVelocity }, respondVelocity }: Reconstruction,
+): Float64Array {
+  if (!forVelocity) return new Float64Array(0);
+  // The response takes all landmarks and reads those it is for.
+  const all = new Float64Array(3 * frames * landmarks.length);
+  for (let frame = 0, i = 0; frame < frames; frame++) {
+    for (const column of forVelocity.columns) {
+      for (let axis = 0; axis < 3; axis++, i++) all[3 * (frame * landmarks.length + column) + axis] = points[i];
+    }
+  }
+  return respondVelocity(all);
+}
