@@ -18,6 +18,8 @@ export interface CoverageSetting {
   readonly seeds: number;
   /** Number of the first style; default 0. */
   readonly firstStyle?: number;
+  /** First seed of every style; default 1. */
+  readonly firstSeed?: number;
   /** Kinds of doubt that the intervals know. */
   readonly groups: readonly CauseGroup[];
   /** Causes that are drawn in truth; default: those of the groups. */
@@ -132,7 +134,7 @@ export function talliesOf<N extends string>(
   progress: (done: number, total: number) => void,
 ): Tally[] {
   const causes = new Set(setting.causes ?? causesOf(setting.groups));
-  const { styles, seeds, firstStyle = 0, changed = (world) => world } = setting;
+  const { styles, seeds, firstStyle = 0, firstSeed = 1, changed = (world) => world } = setting;
   const tallies = results.list.map((): Tally => ({ truth: [], lessFilter: [], half: [], unknown: 0, unmoved: 0 }));
   for (let number = 0; number < styles; number++) {
     const style = drawnStyle(firstStyle + number);
@@ -140,13 +142,13 @@ export function talliesOf<N extends string>(
     const arms = new Map<string, Arms>();
     for (let s = 0; s < seeds; s++) {
       progress(number * seeds + s, styles * seeds);
-      const drawn = changed(drawnWorld(style, s + 1, causes), style);
-      const world = setting.outside ? setting.outside(drawn, style, s + 1) : drawn;
+      const drawn = changed(drawnWorld(style, firstSeed + s, causes), style);
+      const world = setting.outside ? setting.outside(drawn, style, firstSeed + s) : drawn;
       if (world === null) break;
       const run = analysedWorld(world, setting.settings);
       const intervals = s % setting.intervalsEvery === 0;
-      const record = intervals ? withIntervals(run, setting, 1000 * number + s + 1) : run.record;
-      for (const truth of results.truths(world, style, s + 1)) {
+      const record = intervals ? withIntervals(run, setting, 1000 * number + firstSeed + s) : run.record;
+      for (const truth of results.truths(world, style, firstSeed + s)) {
         const key = keyOf(truth);
         const { place, found } = onScale(results, record, truth);
         if (intervals) arms.set(key, armsOf(found));

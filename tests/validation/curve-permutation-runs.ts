@@ -28,6 +28,8 @@ export interface StudySetting {
   /** Standard deviation of an error that all athletes share, in units of the spread between athletes. */
   readonly shared?: number;
   readonly draws?: number;
+  /** Whether the band is wanted too. */
+  readonly band?: boolean;
 }
 
 const DEPTHS = 25;
@@ -95,8 +97,8 @@ const effectAt = ({ effect }: StudySetting, p: number): number => effect?.((p % 
 
 /** One invented study, tested. */
 export function studyOf(setting: StudySetting, random: Random): CurveTest {
-  const { design, n, scatter, draws = 999 } = setting;
-  const options = { draws, seed: random.integer(4294967296) };
+  const { design, n, scatter, draws = 999, band = false } = setting;
+  const options = { draws, band, exactUpTo: 4096, seed: random.integer(4294967296) };
   const count = PLACES.length;
   const shared = (setting.shared ?? 0) * random.normal();
   const shift = (curves: AthleteCurves, i: number, by: number) => {

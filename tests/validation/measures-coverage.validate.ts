@@ -63,12 +63,13 @@ interface Chosen {
   readonly styles?: number;
   readonly seeds?: number;
   readonly firstStyle?: number;
+  readonly firstSeed?: number;
 }
 
 const results = () => measureResults(new Map(MEASURES.map(({ name, unit }) => [name, unit])));
 
 function tallied(
-  { styles = STYLES, seeds = SEEDS, firstStyle }: Chosen,
+  { styles = STYLES, seeds = SEEDS, firstStyle, firstSeed }: Chosen,
   progress: (done: number, total: number) => void,
 ) {
   return talliesOf(
@@ -77,6 +78,7 @@ function tallied(
       styles,
       seeds,
       firstStyle,
+      firstSeed,
       groups: CAUSE_GROUPS,
       intervalsEvery: INTERVALS_EVERY,
       curves: false,
@@ -115,7 +117,12 @@ export const validation: Validation = {
  */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const { list, number, text } = optionsByHand();
-  const chosen = { styles: number('styles'), seeds: number('seeds'), firstStyle: number('first') };
+  const chosen = {
+    styles: number('styles'),
+    seeds: number('seeds'),
+    firstStyle: number('first'),
+    firstSeed: number('seed'),
+  };
   const from = list('from');
   const parts = from
     ? from.map((file): Tally[] => JSON.parse(readFileSync(file, 'utf8')))

@@ -2,7 +2,7 @@ import { type BothSides, type Half, middle, type Side } from '../both-sides.ts';
 import type { VirtualLift } from '../lift.ts';
 import { add, norm, scale, subtract, unit, type Vector } from '../vector.ts';
 import type { Fault } from './fault.ts';
-import { lowered, onSides, type Reshape, reshaped, turnAbout, withLeg, withUpper } from './reshaped.ts';
+import { halfWith, lowered, onSides, type Reshape, reshaped, turnAbout, withLeg, withUpper } from './reshaped.ts';
 import { betweenRepetitions, type When, withDepth } from './when.ts';
 
 const FORWARD: Vector = [1, 0, 0];
@@ -45,7 +45,7 @@ function swungKnee(half: Half, side: Side, byM: number): Half {
   const along = axis[0] * from[0] + axis[1] * from[1] + axis[2] * from[2];
   const radius = norm(subtract(from, scale(axis, along)));
   const turn = turnAbout(half.hip, axis, (side === 'right' ? -1 : 1) * (byM / radius));
-  return { ...half, knee: turn(half.knee) };
+  return halfWith(half, { knee: turn(half.knee) });
 }
 
 type OfSides = (sides: readonly Side[], size: number) => Reshape;

@@ -2,7 +2,7 @@ import { type BothSides, type Half, middle, type Side } from '../both-sides.ts';
 import type { VirtualLift } from '../lift.ts';
 import { add, cross, norm, scale, subtract, unit, type Vector } from '../vector.ts';
 import type { Fault } from './fault.ts';
-import { onSides, reshaped, trunkAxis, turnAbout, withArm, withBar, withUpper } from './reshaped.ts';
+import { halfWith, onSides, reshaped, trunkAxis, turnAbout, withArm, withBar, withUpper } from './reshaped.ts';
 import { always, fromDescent, inDrive, type When, withDepth } from './when.ts';
 
 const { PI, max, min } = Math;
@@ -59,7 +59,7 @@ const rolledShoulders = (sides: BothSides, byRad: number): BothSides => {
 function facingUp(sides: BothSides, byRad: number): BothSides {
   const turn = turnAbout(middle(sides, 'ear'), SIDEWAYS, byRad);
   return {
-    ...onSides(sides, ['left', 'right'], (half) => ({ ...half, eye: turn(half.eye) })),
+    ...onSides(sides, ['left', 'right'], (half) => halfWith(half, { eye: turn(half.eye) })),
     nose: turn(sides.nose),
     vertex: turn(sides.vertex),
   };
@@ -68,7 +68,7 @@ function facingUp(sides: BothSides, byRad: number): BothSides {
 /** The elbow swung about the line from shoulder to wrist, positive from the front of a rack downward. */
 function swungElbow(half: Half, side: Side, byRad: number): Half {
   const axis = unit(subtract(half.wrist, half.shoulder));
-  return { ...half, elbow: turnAbout(half.shoulder, axis, side === 'right' ? -byRad : byRad)(half.elbow) };
+  return halfWith(half, { elbow: turnAbout(half.shoulder, axis, side === 'right' ? -byRad : byRad)(half.elbow) });
 }
 
 /** Part of a drop by which the elbows begin higher: about a rack's line they can sink by a third of a right angle only. */
@@ -88,7 +88,7 @@ function lowElbow(half: Half, side: Side, byRad: number): Half {
 function bentWrist(half: Half, byRad: number): Half {
   const forearm = unit(subtract(half.wrist, half.elbow));
   const across = unit(cross(forearm, UP));
-  return { ...half, hand: turnAbout(half.wrist, across, byRad)(half.hand) };
+  return halfWith(half, { hand: turnAbout(half.wrist, across, byRad)(half.hand) });
 }
 
 /** The hands further out along the bar. */
