@@ -79,7 +79,27 @@ export { causesTable } from './study/causes-table.ts';
 export { comparisonsTable, differenceOf } from './study/comparisons.ts';
 export { combineTables, csvOf } from './study/csv.ts';
 export { type SetMean, setMeansOf } from './study/set-means.ts';
+// Study: statistics.
+export { clusterBootstrap } from './study/statistics/cluster-bootstrap.ts';
+export { intraclassCorrelations, oneWayIntraclass } from './study/statistics/intraclass-correlation.ts';
+export { replicatedAgreement } from './study/statistics/limits-of-agreement.ts';
+export { measurementError, oneWayMeasurementError, ratioError } from './study/statistics/measurement-error.ts';
+export { caseBootstrap } from './study/statistics/mixed-model/case-bootstrap.ts';
+export { contrast } from './study/statistics/mixed-model/contrast.ts';
+export type { ModelDescription } from './study/statistics/mixed-model/description.ts';
+export { mixedModel } from './study/statistics/mixed-model/fit.ts';
+export { jointTest } from './study/statistics/mixed-model/joint-test.ts';
+export { likelihoodRatio } from './study/statistics/mixed-model/likelihood-ratio.ts';
+export { levelContrasts, marginalMeans } from './study/statistics/mixed-model/marginal-means.ts';
+export type * from './study/statistics/mixed-model/mixed-fit.ts';
+export type { ModelTable } from './study/statistics/mixed-model/model-rows.ts';
+export { parametricBootstrap } from './study/statistics/mixed-model/parametric-bootstrap.ts';
+export { type SharedCause, withSharedErrors } from './study/statistics/mixed-model/shared-errors.ts';
+export { adjustedProbabilities } from './study/statistics/multiplicity.ts';
+export { independentDifference, pairedDifference } from './study/statistics/standardised-difference.ts';
 export * from './study/tables.ts';
+export { sessionMeasuresOf } from './study/weeks/from-recordings.ts';
+export { weekChanges } from './study/weeks/week-changes.ts';
 // How sure: intervals and what they are made of.
 export * from './uncertainty/causes/cause.ts';
 export { type LiftUncertainty, liftUncertainty, type UncertaintyOptions } from './uncertainty/lift-uncertainty.ts';
