@@ -34,7 +34,7 @@ export const noStickingPoint = () => 'no sticking point';
 export const shareUndefined = (floorNmPerKg: number) => `hip + knee moment below ${floorNmPerKg} N·m/kg`;
 export const supportUndefined = (floorNmPerKg: number) => `support moment below ${floorNmPerKg} N·m/kg`;
 export const ratioUndefined = (share: number) => `knee moment below ${pct(share)} of hip + knee`;
-export const ratioUnbounded = () => 'the 95 % interval of the knee moment holds 0: no ratio';
+export const ratioUnbounded = () => 'the 95 % interval of what it is divided by holds 0: no ratio';
 export const ratioNotPositive = () => 'a ratio that is not positive has no mean: see hip_share';
 export const needsUpperBodyOrForcePlates = () => 'needs head, trunk and arms, or force plates';
 export const needsUpperBody = () => 'needs head, trunk and arms';

@@ -7,7 +7,8 @@ import { stance } from './stance-width.ts';
 export const stancePerHipWidth = stance({
   name: 'stance_per_hip_width',
   unit: '1',
-  scale: 'logarithm',
+  // Hips lie near each other: nearly all doubt is that of their distance.
+  scale: 'reciprocal',
   title: 'Stance width per hip width',
   definition: `Ankle distance divided by the distance between the hip joint centres. Unknown where the hip points lie more than ${HIP_CENTRES_APART_LIMIT_M} m apart: then they are no joint centres.`,
   needs: [...ANKLES, ...HIPS],
