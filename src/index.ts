@@ -76,11 +76,22 @@ export { type PointProblem, pointProblem, triangulatePoint } from './reconstruct
 export { liftFigures } from './report/lift-figures.ts';
 export { reportHtml } from './report/report.ts';
 export { causesTable } from './study/causes-table.ts';
+// Study: the comparison of a whole study, and statistics.
+export { checkedComparison } from './study/cohort/checked-comparison.ts';
+export { cohortComparison } from './study/cohort/cohort-comparison.ts';
 export { comparisonsTable, differenceOf } from './study/comparisons.ts';
 export { combineTables, csvOf } from './study/csv.ts';
+export { readPilot } from './study/sample-size/pilot-file.ts';
+export { sampleSize } from './study/sample-size/sample-size.ts';
+export { sampleSizeLines, sampleSizeTable } from './study/sample-size/sample-size-table.ts';
 export { type SetMean, setMeansOf } from './study/set-means.ts';
-// Study: statistics.
 export { clusterBootstrap } from './study/statistics/cluster-bootstrap.ts';
+export { athleteCurves, curveRowsOf } from './study/statistics/curves/athlete-curves.ts';
+export { covariateCurves } from './study/statistics/curves/covariate-curves.ts';
+export { curveTestLines, curveTestTable } from './study/statistics/curves/curve-test-table.ts';
+export { groupCurves } from './study/statistics/curves/group-curves.ts';
+export { pairedCurves } from './study/statistics/curves/paired-curves.ts';
+export { effectsOfDifference, effectsOfMean, withSharedDoubt } from './study/statistics/curves/shared-doubt.ts';
 export { intraclassCorrelations, oneWayIntraclass } from './study/statistics/intraclass-correlation.ts';
 export { replicatedAgreement } from './study/statistics/limits-of-agreement.ts';
 export { measurementError, oneWayMeasurementError, ratioError } from './study/statistics/measurement-error.ts';
@@ -98,6 +109,12 @@ export { type SharedCause, withSharedErrors } from './study/statistics/mixed-mod
 export { adjustedProbabilities } from './study/statistics/multiplicity.ts';
 export { independentDifference, pairedDifference } from './study/statistics/standardised-difference.ts';
 export * from './study/tables.ts';
+export { checkTables } from './study/tidy/check-tables.ts';
+export { dataPackage } from './study/tidy/data-package.ts';
+export { writeParquet } from './study/tidy/parquet.ts';
+export { TABLE_SCHEMAS, tableSchema } from './study/tidy/table-schema.ts';
+export { tidyStudy } from './study/tidy/tidy-study.ts';
+export { wideMeasures } from './study/tidy/wide-measures.ts';
 export { sessionMeasuresOf } from './study/weeks/from-recordings.ts';
 export { weekChanges } from './study/weeks/week-changes.ts';
 // How sure: intervals and what they are made of.

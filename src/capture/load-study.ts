@@ -1,5 +1,6 @@
 import { dirname, resolve } from 'node:path';
 import { duplicateRecordingId, noMatch, wrongManifest } from '../messages/capture.ts';
+import { studyComparison } from './comparison-file.ts';
 import { byCodeUnit, matchFiles } from './file-pattern.ts';
 import { besideFile } from './input-file.ts';
 import { checkManifest, readManifest } from './manifest.ts';
@@ -26,11 +27,13 @@ export function loadStudy(file: string): Study {
   });
   const unique = [...new Set(recordings)].sort(byCodeUnit);
   const fileOfId = new Map<string, string>();
+  const conditions = new Set<string>();
   for (const path of unique) {
-    const { id } = readRecordingFile(path, settings, null);
+    const { id, condition } = readRecordingFile(path, settings, null);
     const other = fileOfId.get(id.toLowerCase());
     if (other !== undefined) throw duplicateRecordingId(file, id, other, path);
     fileOfId.set(id.toLowerCase(), path);
+    for (const name of Object.keys(condition)) conditions.add(name);
   }
   return {
     file,
@@ -40,6 +43,9 @@ export function loadStudy(file: string): Study {
     seed: settings.seed,
     recordings: unique,
     ...(contents.findings !== undefined && { findings: besideFile(file, contents.findings) }),
+    ...(contents.comparison && {
+      comparison: studyComparison(contents.comparison, conditions, manifest.lineOf),
+    }),
     settings,
   };
 }

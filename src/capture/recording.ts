@@ -1,3 +1,4 @@
+import type { StudyComparison } from './comparison-file.ts';
 import type { ForcePlateSurface } from './force-plate-geometry.ts';
 import type { Landmark } from './landmarks.ts';
 
@@ -322,5 +323,7 @@ export interface Study {
   readonly recordings: readonly string[];
   /** File of the user's own rules for findings; absent or null = the built-in rules. */
   readonly findings?: string | null;
+  /** What is compared over all recordings; absent = nothing. */
+  readonly comparison?: StudyComparison;
   readonly settings: AnalysisSettings;
 }

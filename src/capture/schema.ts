@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { SIGNED_AXES } from './axes.ts';
+import { comparisonSchema } from './comparison-file.ts';
 import {
   LEG_SHARINGS,
   MOMENT_AXES,
@@ -383,6 +384,7 @@ export const studySchema = z
       .min(1)
       .describe('The recording files'),
     findings: findings.optional(),
+    comparison: comparisonSchema.optional(),
     settings,
   })
   .describe('Many recordings under one seed');

@@ -14,7 +14,10 @@ import { registerFrameTimes } from './frame-times.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
 import { placeOption } from './place-option.ts';
 import { registerPlan } from './plan.ts';
+import { registerSampleSize } from './sample-size.ts';
 import { smoothingOption } from './smoothing-option.ts';
+import { registerStudy } from './study.ts';
+import { registerTidy } from './tidy.ts';
 import { registerValidate } from './validate.ts';
 import { writeFile } from './write-files.ts';
 
@@ -97,6 +100,9 @@ function commandLine(exitWith: (code: number) => void): Command {
       exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })),
     );
 
+  registerStudy(program, exitWith);
+  registerTidy(program, exitWith);
+  registerSampleSize(program);
   registerFindings(program);
   registerFrameTimes(program);
   registerPlan(program);

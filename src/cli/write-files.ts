@@ -46,7 +46,7 @@ export function writeFile(path: string, content: string | Uint8Array): void {
  * Makes a folder and those above it, and adds those it made to `made`. One at a time: Node's own recursive call never
  * returns where a file system neither has a folder nor lets it be made (/proc).
  */
-function makeFolder(folder: string, made: string[]): void {
+export function makeFolder(folder: string, made: string[]): void {
   if (isFolder(folder)) return;
   const above = dirname(folder);
   if (above !== folder) makeFolder(above, made);
@@ -61,10 +61,10 @@ function makeFolder(folder: string, made: string[]): void {
 
 const isFolder = (path: string): boolean => statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
 
-function removeIfEmpty(folder: string): void {
+export function removeIfEmpty(folder: string): void {
   try {
     rmdirSync(folder);
   } catch {
-    // Something else stands in it by now: it stays.
+    // Something else stands in it, or it is not there: both are left as they are.
   }
 }

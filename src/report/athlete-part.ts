@@ -4,6 +4,8 @@ import { startOf } from './first-screen.ts';
 import { type Html, html } from './html.ts';
 import { inlineSvg } from './inline-svg.ts';
 import { list } from './page.ts';
+import type { PreviousLift } from './previous-lift.ts';
+import { marked } from './previous-marks.ts';
 import type { ReportContent } from './report-input.ts';
 import * as say from './wording-athlete.ts';
 import { cautionsFor } from './wording-cautions.ts';
@@ -53,8 +55,12 @@ ${oneThing.caution === '' ? null : html`<p>${oneThing.caution}</p>`}
 <p>${say.howToTry()}</p></div></section>`;
 }
 
-function sinceSection({ previous }: ReportContent): Html | null {
-  if (previous === null) return null;
+/** What changed since the previous lift; nothing where there is none. */
+export function sinceSection({ previous }: Pick<ReportContent, 'previous'>): Html {
+  return marked('since', previous && sinceThen(previous));
+}
+
+function sinceThen(previous: PreviousLift): Html {
   const changed = previous.differences.filter(({ verdict }) => verdict === 'different');
   const open = previous.differences.filter(({ verdict }) => verdict === 'cannot tell');
   return html`<section><h2>${say.sinceHeading()}</h2>

@@ -41,10 +41,7 @@ interface ComparisonRow {
  * @param comparisons table with the columns of comparisons.csv
  */
 export function comparisonSection(comparisons: ColumnTable): Html | null {
-  const rows = (comparisons.objects({ limit: Number.POSITIVE_INFINITY }) as ComparisonRow[]).filter(
-    ({ side, measure, at }) =>
-      (side === 'both' || side === '') && COMPARED.some((one) => one.measure === measure && one.at === at),
-  );
+  const rows = (comparisons.objects({ limit: Number.POSITIVE_INFINITY }) as ComparisonRow[]).filter(isOnIndex);
   const pairs = pairsOf(rows);
   if (pairs.length === 0) return null;
   const columns = [...say.comparisonColumns(), ...COMPARED.map(({ words }) => words)];
@@ -65,6 +62,10 @@ ${dataTable(
   say.comparisonHeading(),
 )}</section>`;
 }
+
+/** Whether the index shows a row of comparisons.csv: of a large study nothing else need be held in memory for it. */
+export const isOnIndex = ({ side, measure, at }: Pick<ComparisonRow, 'side' | 'measure' | 'at'>): boolean =>
+  (side === 'both' || side === '') && COMPARED.some((one) => one.measure === measure && one.at === at);
 
 type Pair = Pick<ComparisonRow, 'recording_id' | 'against_recording_id'>;
 

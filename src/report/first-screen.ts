@@ -1,3 +1,4 @@
+import type { Recording } from '../capture/recording.ts';
 import { effortBars } from '../figures/effort-bars.ts';
 import { weightOnFoot } from '../figures/weight-on-foot.ts';
 import type { Repetition } from '../lift/lift-record.ts';
@@ -19,7 +20,8 @@ import { type Content, type Html, html, linkTo, Html as RawHtml } from './html.t
 import { inlineSvg } from './inline-svg.ts';
 import type { PosturePanels } from './lift-figures.ts';
 import { unbroken } from './numbers.ts';
-import type { PreviousDifference } from './previous-lift.ts';
+import type { PreviousDifference, PreviousLift } from './previous-lift.ts';
+import { marked } from './previous-marks.ts';
 import type { ReportContent } from './report-input.ts';
 import { stillsPart } from './stills-part.ts';
 import * as say from './wording.ts';
@@ -126,9 +128,16 @@ ${recording.synthetic ? null : html`<p class="quiet">${first.tryLightly()}</p>`}
 }
 
 /** Changed, or cannot tell yet, against the lifter's last recording of this lift. */
-function lastTimeCard({ previous, recording }: ReportContent): Html {
+export function lastTimeCard({ previous, recording }: Pick<ReportContent, 'previous' | 'recording'>): Html {
   const heading = html`<h2>${first.lastTimeHeading()}</h2>`;
-  if (previous === null) return html`<section class="card">${heading}<p>${first.noLastTime()}</p></section>`;
+  const card =
+    previous === null
+      ? html`<section class="card">${heading}<p>${first.noLastTime()}</p></section>`
+      : againstLastTime(heading, previous, recording);
+  return marked('last-time', card);
+}
+
+function againstLastTime(heading: Html, previous: PreviousLift, recording: Recording): Html {
   const { differences, report, recordingId } = previous;
   const of = (verdict: PreviousDifference['verdict']) => differences.filter((one) => one.verdict === verdict);
   const [changed, open] = [of('different'), of('cannot tell')];

@@ -1,6 +1,7 @@
 import type { Finding } from '../lift/findings/findings.ts';
 import { SCENE_VIEWS, type ScenePayload } from '../web/scene/payload.ts';
 import { type Html, html, Html as RawHtml } from './html.ts';
+import { marked } from './previous-marks.ts';
 import type { ReportContent } from './report-input.ts';
 import { scenePayload, sceneText } from './scene-data.ts';
 import * as say from './wording-scene.ts';
@@ -28,12 +29,12 @@ ${timePart()}
 ${goToPart()}
 ${keepPart(pale)}
 </div>
-${chartsPart(pale !== null)}
+${chartsPart(pale)}
 ${morePart(payload)}
 <p class="out" data-sc="live" aria-live="polite"></p>
 </div>
 ${dataElement('data', payload)}
-${pale ? dataElement('pale-data', pale) : null}
+${paleData(pale)}
 <script type="application/json" data-sc="words">${json(say.sceneWords())}</script>
 </section>`;
 }
@@ -80,7 +81,7 @@ function goToPart(): Html {
 </div>`;
 }
 
-function chartsPart(withSecond: boolean): Html {
+function chartsPart(pale: ScenePayload | null): Html {
   const heading = say.chartHeadings();
   const chart = (series: string, title: string, values: readonly Html[]) =>
     html`<div class="sc-chart" data-series="${series}"><p><span>${title}</span><span class="sc-values">${values}</span></p><div class="sc-plot" data-sc="plot"></div></div>
@@ -89,7 +90,7 @@ function chartsPart(withSecond: boolean): Html {
   const keyed = (name: string, key: 'hip' | 'knee', words: string) =>
     html`<span class="sc-key">${KEY[key]}${words} ${value(name)}</span> `;
   return html`<div class="sc-charts" data-sc="curves">
-${chart('hip_moment knee_moment', heading.effort, [keyed('hip_moment', 'hip', say.chartHip()), keyed('knee_moment', 'knee', say.chartKnee())])}${chart('thigh_elevation', heading.thigh, [value('thigh_elevation')])}${chart('trunk_lean', heading.lean, [value('trunk_lean')])}${chart('com_along_foot', heading.foot, [value('com_along_foot')])}<p class="quiet">${say.chartsNote(withSecond)}</p>
+${chart('hip_moment knee_moment', heading.effort, [keyed('hip_moment', 'hip', say.chartHip()), keyed('knee_moment', 'knee', say.chartKnee())])}${chart('thigh_elevation', heading.thigh, [value('thigh_elevation')])}${chart('trunk_lean', heading.lean, [value('trunk_lean')])}${chart('com_along_foot', heading.foot, [value('com_along_foot')])}<p class="quiet">${chartsNote(pale)}</p>
 </div>`;
 }
 
@@ -98,10 +99,18 @@ function keepPart(pale: ScenePayload | null): Html {
   const align = say.alignWords();
   return html`<div class="sc-row">
 <button type="button" data-sc="save">${say.saveLabel()}</button>
-<label class="sc-choice" data-sc="align-box" hidden><span>${say.alignLabel()}${pale ? ` (${pale.about.recording})` : null}</span><select data-sc="align"><option value="depth" selected>${align.depth}</option><option value="time">${align.time}</option><option value="">${align.none}</option></select></label>
+<label class="sc-choice" data-sc="align-box" hidden><span>${say.alignLabel()}${alignName(pale)}</span><select data-sc="align"><option value="depth" selected>${align.depth}</option><option value="time">${align.time}</option><option value="">${align.none}</option></select></label>
 <span class="quiet" data-sc="saved" role="status"></span>
 </div>`;
 }
+
+/** Which lift is drawn pale, beside the name of the choice. */
+export const alignName = (pale: ScenePayload | null): Html => marked('align', pale && ` (${pale.about.recording})`);
+
+export const chartsNote = (pale: ScenePayload | null): Html => marked('charts-note', say.chartsNote(pale !== null));
+
+/** Data of the lift that is drawn pale. */
+export const paleData = (pale: ScenePayload | null): Html => marked('pale', pale && dataElement('pale-data', pale));
 
 function morePart({ bar, series }: ScenePayload): Html {
   return html`<details class="sc-more"><summary>${say.moreLabel()}</summary>

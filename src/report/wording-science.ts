@@ -202,6 +202,8 @@ export const FILE_WORDS: Readonly<Record<string, string>> = {
   'comparisons.csv': 'recordings of one lifter against each other, with intervals of the differences',
   'set-changes.csv': 'each measure over the repetitions of the set, and from which one it changes',
   'load-changes.csv': 'each measure from light to heavy, and from which load it changes',
+  'weeks.csv': 'what is followed from week to week, a row a day',
+  'week-changes.csv': 'from week to week: changed, or cannot tell yet',
   'findings.csv': 'every rule held against the set and each repetition, with its probability',
   'athletes.csv': 'the lifters as described',
   'recordings.csv': 'the recordings as described',

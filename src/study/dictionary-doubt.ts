@@ -93,7 +93,11 @@ export const comparisons: TableEntry = {
     ),
     number('upper', 'as in unit', 'Upper end of the 95 % interval of the difference.'),
     number('sd', 'as in unit', 'Standard deviation of the difference’s error.'),
-    number('cancelled_share', '1', 'Part of the variance of both together that cancels in the difference, 0–1.'),
+    number(
+      'cancelled_share',
+      '1',
+      'Part of the variance of both together that cancels in the difference, 1 at most; below 0 where what they share adds up.',
+    ),
     text('unit', 'Unit of the values, as in measures.csv.'),
     text(
       'verdict',

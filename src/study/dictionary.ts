@@ -1,5 +1,6 @@
 import { columnName } from '../lift/quantities.ts';
 import { agreement, differences } from './agreement/dictionary.ts';
+import { COHORT_TABLES } from './cohort/dictionary.ts';
 import { loadChanges, setChanges } from './dictionary-changes.ts';
 import {
   athleteId,
@@ -23,6 +24,9 @@ import { MOMENT_COLUMN, momentAxesEntry, spatialMomentsEntry } from './dictionar
 import { residualEntry } from './dictionary-residual.ts';
 import { segmentTablesEntry } from './dictionary-segments.ts';
 import { FRAME_QUANTITIES } from './frame-quantities.ts';
+import { sampleSizeEntry } from './sample-size/sample-size-table.ts';
+import { curveTests } from './statistics/curves/curve-test-table.ts';
+import { weekChangesEntry, weeks } from './weeks/dictionary.ts';
 
 export type { ColumnEntry, ColumnType, TableEntry } from './dictionary-columns.ts';
 
@@ -181,6 +185,8 @@ export const TABLES: readonly TableEntry[] = [
   comparisons,
   setChanges,
   loadChanges,
+  weeks,
+  weekChangesEntry,
   residualEntry,
   segmentTablesEntry,
   findingsEntry,
@@ -190,6 +196,9 @@ export const TABLES: readonly TableEntry[] = [
   differences,
   measureDifferences,
   curveDifferences,
+  ...COHORT_TABLES,
+  curveTests,
+  sampleSizeEntry,
 ];
 
 /** The entry of a column; undefined where the dictionary does not have it. */

@@ -56,7 +56,9 @@ describe('the dictionary', () => {
       expect(new Set(columns.map(({ column }) => column)).size).toBe(columns.length);
       for (const { column, definition, type, unit } of columns) {
         expect(definition).toMatch(/^\S.*\.$/);
-        expect(column).toMatch(/^([a-z][a-z0-9_]*|condition_<name>|<joint>_<component>_moment_<side>_<unit>)$/);
+        expect(column).toMatch(
+          /^([a-z][a-z0-9_]*|condition_<name>|<predictor>|<joint>_<component>_moment_<side>_<unit>)$/,
+        );
         if (type === 'number') expect(unit).not.toBe('');
       }
     }

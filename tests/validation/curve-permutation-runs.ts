@@ -1,7 +1,7 @@
 import { type Random, seededRandom } from '../../src/numerics/random.ts';
 import type { AthleteCurves, CurvePlace } from '../../src/study/statistics/curves/athlete-curves.ts';
 import { covariateCurves } from '../../src/study/statistics/curves/covariate-curves.ts';
-import type { CurveTest } from '../../src/study/statistics/curves/curve-test.ts';
+import type { CurveTest } from '../../src/study/statistics/curves/curve-test-result.ts';
 import { groupCurves } from '../../src/study/statistics/curves/group-curves.ts';
 import { pairedCurves } from '../../src/study/statistics/curves/paired-curves.ts';
 import { type AthleteEffects, withSharedDoubt } from '../../src/study/statistics/curves/shared-doubt.ts';

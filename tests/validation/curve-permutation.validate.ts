@@ -123,7 +123,7 @@ const PARTS: readonly Part[] = [
     rows: elsewhere,
   },
   {
-    name: '8 athletes in pairs, an error all share as large as the standard error',
+    name: '8 athletes in pairs, an error of 0.25 that all share beside a standard error of 0.3',
     setting: paired(8, { effect: middle, band: true, shared: 0.25 }),
     rows: shared,
   },

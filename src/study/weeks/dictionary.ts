@@ -101,7 +101,7 @@ export const weekChangesEntry: TableEntry = {
     whole('family', 'Comparisons of the lifter that are judged together.'),
     text(
       'verdict',
-      '`changed`: probability_adjusted below 0.05; in no more than 5 % of the lifters in whom nothing changes is there one. `different`: beyond the doubt of measurement and repetitions, not beyond what days differ, or that is not known. `cannot tell yet`. `one session only`. Empty where there is no interval.',
+      '`changed`: probability_adjusted below 0.05; in no more than 5 % of the lifters in whom nothing changes is there one, where day_to_day_basis is `own`, or those pooled vary alike from day to day (one who varies twice as much as seven others got one in 29 % of simulated studies). `different`: beyond the doubt of measurement and repetitions, not beyond what days differ, or that is not known. `cannot tell yet`. `one session only`. Empty where there is no interval.',
     ),
     whole(
       'more_repetitions',

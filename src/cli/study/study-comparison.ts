@@ -1,0 +1,38 @@
+import { rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { type CohortTables, cohortComparison } from '../../study/cohort/cohort-comparison.ts';
+import type { CohortRecording } from '../../study/cohort/recording-facts.ts';
+import { csvOf } from '../../study/csv.ts';
+import { writeFiles } from '../write-files.ts';
+import type { ThereLift } from './complete-lifts.ts';
+import { readKept } from './kept-lift.ts';
+import type { StudyTables } from './study-tables.ts';
+
+/** What a comparison of cohorts starts from: the study's folder with its tables, and the lifts that they hold. */
+export interface WrittenStudy extends StudyTables {
+  /** Folder of the study. */
+  readonly out: string;
+}
+
+const FILES = {
+  effects: 'cohort-effects.csv',
+  means: 'cohort-means.csv',
+  models: 'cohort-models.csv',
+  rows: 'cohort-rows.csv',
+} as const satisfies Record<keyof CohortTables, string>;
+
+/**
+ * Writes the tables of the comparison that the study file asks for; those of an earlier file that asked are removed where it
+ * no longer does. Called by `kneeward study` once tables and index are written; `analyse` does without.
+ */
+export async function studyComparison({ study, lifts, out }: WrittenStudy): Promise<void> {
+  const tables = cohortComparison(study, recordingsOf(out, lifts));
+  const names = Object.entries(FILES) as [keyof CohortTables, string][];
+  if (tables === null) for (const [, name] of names) rmSync(join(out, name), { force: true });
+  else writeFiles(out, new Map(names.map(([table, name]) => [name, csvOf(tables[table])])));
+}
+
+/** One lift in memory at a time. */
+function* recordingsOf(out: string, lifts: readonly ThereLift[]): Generator<CohortRecording> {
+  for (const { recording } of lifts) yield { recording, ...readKept(out, recording.id) };
+}
