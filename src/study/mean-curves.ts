@@ -1,5 +1,7 @@
-import { type ColumnTable, op, table } from 'arquero';
+import { escape as byRow, type ColumnTable, op, table } from 'arquero';
 import type { CurvePoint, LiftRecord } from '../lift/lift-record.ts';
+import { scaleOf } from '../lift/measures/index.ts';
+import { fromScale, toScale } from '../numerics/scale.ts';
 import type { LiftUncertainty } from '../uncertainty/lift-uncertainty.ts';
 import { intervalsOfMeans } from './mean-intervals.ts';
 import { curvesTable } from './tables.ts';
@@ -40,9 +42,10 @@ export function meanCurvesTable(record: LiftRecord, uncertainty: LiftUncertainty
     .groupby('phase', 'grid', 'quantity', 'side')
     .rollup({ repetitions: op.distinct('repetition') });
   const atEachDepth = curvesTable(record, points)
+    .derive({ placed: byRow(({ quantity, value }: CurvePoint) => placed(quantity, value)) })
     .groupby('recording_id', 'phase', 'grid', 'depth', 'quantity', 'side', 'unit')
     .rollup({
-      mean: op.mean('value'),
+      mean: op.mean('placed'),
       sd: op.stdev('value'),
       lowest: op.min('value'),
       highest: op.max('value'),
@@ -55,11 +58,23 @@ export function meanCurvesTable(record: LiftRecord, uncertainty: LiftUncertainty
     Array.from(joined.array(name) as ArrayLike<number>, (value, row) =>
       known[row] >= least && known[row] === expected[row] ? value : Number.NaN,
     );
-  const mean = where('mean', 1);
+  const quantities = joined.array('quantity') as ArrayLike<string>;
+  const mean = where('mean', 1).map((value, row) => broughtBack(quantities[row], value));
   const interval = intervalsOf(record, full, uncertainty, joined, mean);
   return joined
     .assign(table({ mean, ...interval, sd: where('sd', 2), lowest: where('lowest', 1), highest: where('highest', 1) }))
     .select(...MEAN_CURVE_COLUMNS);
+}
+
+/** A ratio is averaged on its scale. */
+function placed(quantity: string, value: number): number {
+  const scale = scaleOf(quantity);
+  return scale === null ? value : toScale(scale, value);
+}
+
+function broughtBack(quantity: string, place: number): number {
+  const scale = scaleOf(quantity);
+  return scale === null ? place : fromScale(scale, place);
 }
 
 type Place = Pick<CurvePoint, 'phase' | 'grid' | 'depth' | 'quantity' | 'side'>;

@@ -1,4 +1,6 @@
 import type { LiftRecord, Side } from '../lift/lift-record.ts';
+import { scaleOf } from '../lift/measures/index.ts';
+import { fromScale, type Scale, toScale } from '../numerics/scale.ts';
 import { mean, standardDeviation } from '../numerics/statistics.ts';
 import type { SetMean } from './set-means.ts';
 import type { Estimated } from './shown.ts';
@@ -18,11 +20,11 @@ export type MeasureSpread =
   | { readonly known: true; readonly spread: Spread }
   | { readonly known: false; readonly reason: string };
 
-/** Mean, spread and count of finite values; null for none. */
-export function spreadOf(values: readonly number[]): Spread | null {
+/** Mean, spread and count of finite values; null for none. The mean of ratios is taken on their scale and brought back. */
+export function spreadOf(values: readonly number[], scale: Scale | null = null): Spread | null {
   if (values.length === 0) return null;
   return {
-    mean: mean(values),
+    mean: scale === null ? mean(values) : fromScale(scale, mean(values.map((value) => toScale(scale, value)))),
     sd: standardDeviation(values),
     lowest: Math.min(...values),
     highest: Math.max(...values),
@@ -38,7 +40,7 @@ export function measureSpread(record: LiftRecord, measure: string, at: string, s
   const full = new Set(record.repetitions.filter((r) => r.completeness === 'full').map((r) => r.number));
   const all = record.measures.filter((m) => m.measure === measure && m.at === at && m.side === side);
   const counted = all.filter(({ repetition }) => repetition === 0 || full.has(repetition));
-  const spread = spreadOf(counted.map(({ value }) => value).filter(Number.isFinite));
+  const spread = spreadOf(counted.map(({ value }) => value).filter(Number.isFinite), scaleOf(measure));
   if (spread) return { known: true, spread };
   const reason = counted.find((m) => m.reason !== '')?.reason;
   return { known: false, reason: reason ?? (all.length > 0 ? 'no full repetition' : 'not part of this recording') };

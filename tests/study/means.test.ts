@@ -132,3 +132,28 @@ test('mean curves have the interval of the mean, where the mean is known', () =>
   const off = meanCurvesTable(record).array('lower') as ArrayLike<number>;
   expect(Array.from(off).every(Number.isNaN)).toBe(true);
 });
+
+test('a ratio is averaged on its share: the mean ratio is that of the mean share, and lies in its interval', () => {
+  const uncertainty = makeUncertainty(record, { keypoints: 0.08, segments: 0, noise: 0 });
+  const full = new Set(record.repetitions.filter(({ completeness }) => completeness === 'full').map((r) => r.number));
+  const shares = record.measures
+    .filter(
+      ({ measure, at, side, repetition }) =>
+        measure === 'hip_knee_ratio' && at === 'bottom' && side === 'both' && full.has(repetition),
+    )
+    .map(({ value }) => value / (1 + value));
+  expect(shares.length).toBeGreaterThan(1);
+  const share = shares.reduce((sum, value) => sum + value, 0) / shares.length;
+  const rows = meansTable(uncertainty.record, uncertainty).objects({ limit: Infinity }) as {
+    measure: string;
+    at: string;
+    side: string;
+    mean: number;
+    lower: number;
+    upper: number;
+  }[];
+  const row = rows.find(({ measure, at, side }) => measure === 'hip_knee_ratio' && at === 'bottom' && side === 'both')!;
+  expectClose(row.mean, share / (1 - share), 1e-12, 'mean');
+  expect(row.lower).toBeLessThan(row.mean);
+  expect(row.upper).toBeGreaterThan(row.mean);
+});

@@ -2,8 +2,9 @@ import type { Side } from '../../lift/lift-record.ts';
 import { compareReasons } from '../../messages/compare.ts';
 import { uncertaintyReasons } from '../../messages/uncertainty.ts';
 import { CAUSE_GROUPS } from '../../uncertainty/causes/cause.ts';
+import { outputsOf } from '../../uncertainty/outputs.ts';
 import { doubtOfMeans } from '../doubt-of-means.ts';
-import { intervalsOfMeans } from '../mean-intervals.ts';
+import { intervalsOfMeans, meansInto } from '../mean-intervals.ts';
 import { whyNoInterval } from '../why-no-interval.ts';
 import type { ComparedLift } from './compared-lift.ts';
 import { checkRepetition } from './compared-lift.ts';
@@ -213,9 +214,9 @@ function whyUnknown<Place>(
 /** The means of a side, their own intervals and doubt. */
 function numbersOf(lift: ComparedLift, members: readonly (readonly number[])[]) {
   const { record, uncertainty, source } = lift;
-  const value = (i: number) =>
-    i < record.measures.length ? record.measures[i].value : record.curves[i - record.measures.length].value;
-  const values = Float64Array.from(members, (of) => of.reduce((sum, i) => sum + value(i), 0) / of.length);
+  const all = outputsOf(record);
+  const values = new Float64Array(members.length);
+  meansInto(values, 0, all.values, 0, 1, members, all.scales);
   const own = uncertainty && intervalsOfMeans(uncertainty, members).intervals;
   const side: DifferenceSide | null = uncertainty && {
     values,
