@@ -26,6 +26,8 @@ const EVERYWHERE: Readonly<Record<string, readonly string[]>> = {
 const TWO_SETS = ['different', 'cannot tell'];
 const OVER_A_SET = ['changed', 'different', 'cannot tell'];
 
+const OF_A_MEASURE = ['as it is', 'logarithm', 'share', 'reciprocal'];
+
 /** Columns whose set depends on the table. */
 const BY_TABLE: Readonly<Record<string, readonly string[]>> = {
   'comparisons.csv/verdict': TWO_SETS,
@@ -34,6 +36,10 @@ const BY_TABLE: Readonly<Record<string, readonly string[]>> = {
   'set-changes.csv/verdict': OVER_A_SET,
   'load-changes.csv/verdict': OVER_A_SET,
   'week-changes.csv/verdict': ['changed', 'different', 'cannot tell yet', 'one session only'],
+  'cohort-effects.csv/scale': OF_A_MEASURE,
+  'cohort-means.csv/scale': OF_A_MEASURE,
+  'cohort-models.csv/scale': OF_A_MEASURE,
+  'cohort-rows.csv/scale': OF_A_MEASURE,
   'findings.csv/comparison': ['above', 'below'],
   'week-changes.csv/comparison': ['last less first', 'last less baseline', 'last less previous', 'per week'],
 };
