@@ -1,21 +1,19 @@
-import { Command, CommanderError, Option } from 'commander';
+import { Command, CommanderError } from 'commander';
 import { serialiseRig } from '../cameras/rig-file.ts';
-import { MOMENT_AXES, MOMENT_UNITS } from '../capture/recording.ts';
 import { DataError, UsageError } from '../errors.ts';
 import { rigWritten, unforeseen } from '../messages.ts';
 import { analyse } from './analyse.ts';
+import { withAnalysisOptions } from './analysis-options.ts';
 import { registerBoard } from './board.ts';
 import { registerCalibrate } from './calibrate.ts';
 import { check } from './check.ts';
 import { registerCompare } from './compare.ts';
-import { drawsOption, seedOption } from './draws-option.ts';
 import { registerFindings } from './findings.ts';
 import { registerFrameTimes } from './frame-times.ts';
 import { demoStudy, toolVersion } from './package-files.ts';
 import { placeOption } from './place-option.ts';
 import { registerPlan } from './plan.ts';
 import { registerSampleSize } from './sample-size.ts';
-import { smoothingOption } from './smoothing-option.ts';
 import { registerStudy } from './study.ts';
 import { registerTidy } from './tidy.ts';
 import { registerValidate } from './validate.ts';
@@ -62,31 +60,13 @@ function commandLine(exitWith: (code: number) => void): Command {
     .configureHelp({ helpWidth: 100 })
     .addHelpText('after', '\nExample:\n  kneeward analyse datasets/demo-study/study.yaml --out out/demo');
 
-  program
-    .command('analyse')
-    .description('From keypoints or 3D points to joint moments across depth: tables, figures, report.')
-    .argument('<file>', 'recording.yaml or study.yaml (JSON too)')
-    .option('--out <dir>', 'output folder (default: out/<id of the recording or study>)', placeOption)
-    .option(
-      '--cutoff-hz <hz>',
-      'low-pass cut-off over the settings of the files: residual | none | HZ | LEGS,TRUNK,BAR; a method may stand before it',
-      smoothingOption,
-    )
-    .addOption(
-      new Option('--points <kind>', 'limbs of constant length, or every point by itself').choices(['skeleton', 'free']),
-    )
-    .addOption(
-      new Option('--moment-axes <axes>', 'axes of moments.csv, over the settings of the files').choices(MOMENT_AXES),
-    )
-    .addOption(
-      new Option('--moment-unit <unit>', 'unit of moments.csv, over the settings of the files').choices(MOMENT_UNITS),
-    )
-    .option('--findings <file>', 'rules for findings, over those of the files (kneeward findings --write makes one)')
-    .option('--draws <n>', 'intervals from N joint draws of all causes of error (default: of first order)', drawsOption)
-    .option('--seed <s>', 'seed of the draws, over that of the files; equal seeds give equal results', seedOption)
-    .option('--no-intervals', 'no intervals: several times as fast')
-    .option('--c3d', 'also write lift.c3d: points, centre of mass, moments', false)
-    .option('--quiet', 'no progress', false)
+  withAnalysisOptions(
+    program
+      .command('analyse')
+      .description('From keypoints or 3D points to joint moments across depth: tables, figures, report.')
+      .argument('<file>', 'recording.yaml or study.yaml (JSON too)')
+      .option('--out <dir>', 'output folder (default: out/<id of the recording or study>)', placeOption),
+  )
     .addHelpText(
       'after',
       '\nExamples:\n  kneeward analyse lifts/monday.yaml --out out/monday' +

@@ -1,8 +1,7 @@
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Command, InvalidArgumentError } from 'commander';
 import { loadStudy, manifestKind } from '../capture/load-study.ts';
-import { MOMENT_AXES, MOMENT_UNITS } from '../capture/recording.ts';
 import {
   mergeNotFresh,
   noRecordingInPart,
@@ -16,9 +15,8 @@ import {
 import { drawsWithoutIntervals, recordingsLeftOut, resultsWritten } from '../messages.ts';
 import { checkedComparison } from '../study/cohort/checked-comparison.ts';
 import { formatSummary } from '../study/summary.ts';
-import { drawsOption, seedOption } from './draws-option.ts';
+import { withAnalysisOptions } from './analysis-options.ts';
 import { placeOption } from './place-option.ts';
-import { smoothingOption } from './smoothing-option.ts';
 import { type LiftOptions, liftOptions } from './study/lift-options.ts';
 import { runStudy } from './study/run-study.ts';
 import { studyComparison } from './study/study-comparison.ts';
@@ -38,36 +36,18 @@ export interface StudyOptions extends LiftOptions {
 }
 
 export function registerStudy(program: Command, exitWith: (code: number) => void): void {
-  program
-    .command('study')
-    .description('Analyses a whole study over all cores; goes on where it was stopped; part by part on a cluster.')
-    .argument('<file>', 'study.yaml (JSON too)')
-    .option('--out <dir>', 'output folder (default: out/<id of the study>)', placeOption)
-    .option('--workers <n>', 'processes side by side (default: one a core)', countOption)
-    .option('--part <k>', 'analyse only the k-th of --of parts, and write no tables of the study', countOption)
-    .option('--of <n>', 'into how many parts the recordings are split', countOption)
-    .option('--merge', 'analyse nothing: make reports and tables of the parts that are there', false)
-    .option('--fresh', 'analyse every recording again, also where nothing changed', false)
-    .option(
-      '--cutoff-hz <hz>',
-      'low-pass cut-off over the settings of the files: residual | none | HZ | LEGS,TRUNK,BAR; a method may stand before it',
-      smoothingOption,
-    )
-    .addOption(
-      new Option('--points <kind>', 'limbs of constant length, or every point by itself').choices(['skeleton', 'free']),
-    )
-    .addOption(
-      new Option('--moment-axes <axes>', 'axes of moments.csv, over the settings of the files').choices(MOMENT_AXES),
-    )
-    .addOption(
-      new Option('--moment-unit <unit>', 'unit of moments.csv, over the settings of the files').choices(MOMENT_UNITS),
-    )
-    .option('--findings <file>', 'rules for findings, over those of the files (kneeward findings --write makes one)')
-    .option('--draws <n>', 'intervals from N joint draws of all causes of error (default: of first order)', drawsOption)
-    .option('--seed <s>', 'seed of the draws, over that of the files; equal seeds give equal results', seedOption)
-    .option('--no-intervals', 'no intervals: several times as fast')
-    .option('--c3d', 'also write lift.c3d: points, centre of mass, moments', false)
-    .option('--quiet', 'no progress', false)
+  withAnalysisOptions(
+    program
+      .command('study')
+      .description('Analyses a whole study over all cores; goes on where it was stopped; part by part on a cluster.')
+      .argument('<file>', 'study.yaml (JSON too)')
+      .option('--out <dir>', 'output folder (default: out/<id of the study>)', placeOption)
+      .option('--workers <n>', 'processes side by side (default: one a core)', countOption)
+      .option('--part <k>', 'analyse only the k-th of --of parts, and write no tables of the study', countOption)
+      .option('--of <n>', 'into how many parts the recordings are split', countOption)
+      .option('--merge', 'analyse nothing: make reports and tables of the parts that are there', false)
+      .option('--fresh', 'analyse every recording again, also where nothing changed', false),
+  )
     .addHelpText(
       'after',
       '\nExamples:\n  kneeward study datasets/demo-study/study.yaml --out out/demo' +
