@@ -1,3 +1,4 @@
+import { readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Recording } from '../../src/capture/recording.ts';
 import { type Finding, findingsOf } from '../../src/lift/findings/findings.ts';
@@ -15,12 +16,13 @@ import { TRUE_MEASURES, trueMeasureValues } from '../synthetic/true-measures/tru
 import { BACK_AND_HANDS } from '../synthetic/write.ts';
 import { optionsByHand, rowByHand } from './by-hand.ts';
 import { analysedWorld } from './coverage-runs.ts';
+import { keepResult } from './keep-result.ts';
 import type { Validation, ValidationRow } from './result.ts';
 
 const SEED = 1;
 const STYLES_A_RULE = 5;
-const SEEDS_A_STYLE = 4;
-const NEUTRAL_LIFTS = 200;
+const SEEDS_A_STYLE = 2;
+const NEUTRAL_LIFTS = 100;
 /** Styles tried for a rule before it is given up: not every limb reaches every fault. */
 const MOST_STYLES = 20;
 
@@ -196,10 +198,31 @@ function halfWidthNear(rule: FindingRule, side: string, style: DrawnStyle): numb
   return own ? (own.finding.upper - own.finding.lower) / 2 : Number.NaN;
 }
 
+/** What one run of some rules and some neutral lifts counted: parts add up. */
+interface Counts {
+  readonly rules: readonly {
+    readonly name: string;
+    readonly stylesWithout: number;
+    /** Whether each injected fault was shown. */
+    readonly found: readonly boolean[];
+    /** Findings shown in the lifts with the fault, and those of them whose truth is beyond the threshold. */
+    readonly shown: number;
+    readonly right: number;
+  }[];
+  /** Findings of neutral lifts with the truth on the good side, and those of them that were shown. */
+  readonly clear: Shown;
+  readonly good: Shown;
+}
+
+interface Shown {
+  readonly of: number;
+  readonly shown: number;
+}
+
 function runAll(
-  { only, styles = STYLES_A_RULE, seeds = SEEDS_A_STYLE, neutral = NEUTRAL_LIFTS }: Chosen,
+  { only, styles = STYLES_A_RULE, seeds = SEEDS_A_STYLE, neutral = NEUTRAL_LIFTS, firstNeutral = 0 }: Chosen,
   progress: (done: number, total: number) => void,
-): ValidationRow[] {
+): Counts {
   const rules = rulesToTest().filter(({ name }) => !only || only.includes(name));
   const total = rules.length * styles * (seeds + 1) + neutral;
   const injected = rules.map((rule, k) => {
@@ -207,24 +230,45 @@ function runAll(
     return inject(rule, seeds, styles);
   });
   const plain: Checked[] = [];
-  for (let k = 0; k < neutral; k++) {
-    progress(total - neutral + k, total);
+  for (let k = firstNeutral; k < firstNeutral + neutral; k++) {
+    progress(total - neutral + k - firstNeutral, total);
     plain.push(...check(worldOf(drawnStyle(k % 40), 1000 + k), k));
   }
-  return [...rowsOfFaults(injected), ...rowsOfNeutral(plain)];
+  return {
+    rules: injected.map(({ rule: { name }, stylesWithout, shown: found, all }) => {
+      const shown = all.filter(isShown);
+      return {
+        name,
+        stylesWithout,
+        found,
+        shown: shown.length,
+        right: shown.filter(({ beyond }) => beyond > 0).length,
+      };
+    }),
+    clear: shownOf(plain.filter(({ beyond }) => beyond <= -CLEAR)),
+    good: shownOf(plain.filter(({ beyond }) => beyond <= 0)),
+  };
 }
+
+const shownOf = (checked: readonly Checked[]): Shown => ({ of: checked.length, shown: checked.filter(isShown).length });
 
 const share = (part: number, of: number) => (of === 0 ? Number.NaN : part / of);
 
-function rowsOfFaults(injected: readonly Injected[]): ValidationRow[] {
-  const faults = injected.flatMap(({ shown }) => shown);
-  const shown = injected.flatMap(({ all }) => all).filter(isShown);
-  const right = shown.filter(({ beyond }) => beyond > 0);
-  const each = injected.map(
-    ({ rule, shown: own, stylesWithout }): ValidationRow => ({
-      what: `${rule.name}: share of injected faults that are shown (${stylesWithout} lifters cannot have it)`,
-      runs: own.length,
-      value: share(own.filter(Boolean).length, own.length),
+const sumOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0);
+
+const rowsFrom = (parts: readonly Counts[]): ValidationRow[] => [
+  ...rowsOfFaults(parts.flatMap(({ rules }) => rules)),
+  ...rowsOfNeutral(parts),
+];
+
+function rowsOfFaults(rules: Counts['rules']): ValidationRow[] {
+  const faults = rules.flatMap(({ found }) => found);
+  const shown = sumOf(rules.map((rule) => rule.shown));
+  const each = rules.map(
+    ({ name, found, stylesWithout }): ValidationRow => ({
+      what: `${name}: share of injected faults that are shown (${stylesWithout} lifters cannot have it)`,
+      runs: found.length,
+      value: share(found.filter(Boolean).length, found.length),
       unit: '1',
       from: null,
       to: null,
@@ -241,8 +285,8 @@ function rowsOfFaults(injected: readonly Injected[]): ValidationRow[] {
     },
     {
       what: 'precision: share of shown findings whose truth is beyond the threshold, in lifts with faults',
-      runs: shown.length,
-      value: share(right.length, shown.length),
+      runs: shown,
+      value: share(sumOf(rules.map(({ right }) => right)), shown),
       unit: '1',
       from: LEAST_RIGHT,
       to: null,
@@ -251,26 +295,21 @@ function rowsOfFaults(injected: readonly Injected[]): ValidationRow[] {
   ];
 }
 
-function rowsOfNeutral(plain: readonly Checked[]): ValidationRow[] {
-  const clear = plain.filter(({ beyond }) => beyond <= -CLEAR);
-  const good = plain.filter(({ beyond }) => beyond <= 0);
+function rowsOfNeutral(parts: readonly Counts[]): ValidationRow[] {
+  const row = (what: string, counted: readonly Shown[]): ValidationRow => {
+    const runs = sumOf(counted.map(({ of }) => of));
+    const value = share(sumOf(counted.map(({ shown }) => shown)), runs);
+    return { what: `neutral lifts: share shown of ${what}`, runs, value, unit: '1', from: null, to: MOST_FALSE };
+  };
   return [
-    {
-      what: `neutral lifts: share shown of findings whose truth is at least ${CLEAR} half width on the good side`,
-      runs: clear.length,
-      value: share(clear.filter(isShown).length, clear.length),
-      unit: '1',
-      from: null,
-      to: MOST_FALSE,
-    },
-    {
-      what: 'neutral lifts: share shown of all findings whose truth is on the good side',
-      runs: good.length,
-      value: share(good.filter(isShown).length, good.length),
-      unit: '1',
-      from: null,
-      to: MOST_FALSE,
-    },
+    row(
+      `findings whose truth is at least ${CLEAR} half width on the good side`,
+      parts.map(({ clear }) => clear),
+    ),
+    row(
+      'all findings whose truth is on the good side',
+      parts.map(({ good }) => good),
+    ),
   ];
 }
 
@@ -279,6 +318,7 @@ interface Chosen {
   readonly styles?: number;
   readonly seeds?: number;
   readonly neutral?: number;
+  readonly firstNeutral?: number;
 }
 
 const SETTING =
@@ -295,20 +335,31 @@ export const validation: Validation = {
     const part = Math.sqrt(scale);
     const at = (count: number) => Math.max(1, Math.round(count * part));
     const chosen = { styles: at(STYLES_A_RULE), seeds: at(SEEDS_A_STYLE), neutral: at(NEUTRAL_LIFTS) };
-    return { seed: SEED, setting: SETTING, rows: runAll(chosen, progress) };
+    return { seed: SEED, setting: SETTING, rows: rowsFrom([runAll(chosen, progress)]) };
   },
 };
 
-/** By hand: `npx tsx tests/validation/findings-faults.validate.ts --only heels_lift --styles 2 --seeds 2 --neutral 0`. Writes no file. */
+/**
+ * By hand: `npx tsx tests/validation/findings-faults.validate.ts --only heels_lift --styles 2 --seeds 2 --neutral 0`.
+ * In parts, side by side: `--only a,b --neutral 100 --neutral-first 0 --keep part-1.json` each, then `--from part-1.json,part-2.json`
+ * puts them together and writes docs/validation/findings-faults.json.
+ */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const { list, number } = optionsByHand();
+  const { list, number, text } = optionsByHand();
   const chosen = {
     only: list('only'),
     styles: number('styles'),
     seeds: number('seeds'),
     neutral: number('neutral'),
+    firstNeutral: number('neutral-first'),
   };
-  for (const row of runAll(chosen, (done, total) => process.stderr.write(`${done} of ${total} lifts\n`))) {
-    process.stdout.write(rowByHand(row));
-  }
+  const from = list('from');
+  const parts = from
+    ? from.map((file): Counts => JSON.parse(readFileSync(file, 'utf8')))
+    : [runAll(chosen, (done, total) => process.stderr.write(`${done} of ${total} lifts\n`))];
+  const keep = text('keep');
+  if (keep !== undefined) writeFileSync(keep, JSON.stringify(parts[0]));
+  const rows = rowsFrom(parts);
+  if (from) keepResult(validation, { seed: SEED, setting: SETTING, rows });
+  for (const row of rows) process.stdout.write(rowByHand(row));
 }
