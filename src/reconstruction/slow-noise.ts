@@ -3,6 +3,7 @@ import type { Camera } from '../cameras/rig.ts';
 import { SampleStatus } from '../capture/sample-status.ts';
 import { mean, standardDeviation } from '../numerics/statistics.ts';
 import { LEAST_FREEDOM_FOR_NOISE, SLOW_S } from './limits.ts';
+import { constantOver, giveBackFitted, motionRegressors, takeOff } from './motion-residual.ts';
 import type { SynchronisedViews } from './synchronise.ts';
 
 /** Lags that tell the slow part, frames: beyond those that resampling onto another clock correlates most. */
@@ -54,7 +55,8 @@ interface LandmarkSums {
  *
  * The residuals of a point are r = M ε with M = I − J (JᵀWJ)⁻¹ JᵀW, so the products of view v at lag k have the mean
  * Σⱼ |M_vj|² s_j² exp(−k / (fs τ)) plus the white part at k = 0; each landmark's mean residual, which is bias, is taken off
- * first. Solved for s_j² ≥ 0, in shares of each landmark's whole residual variance, all landmarks together. Two views have
+ * first; or, `apart: 'motion'`, all that goes with its place and velocity, which is what calibration and clocks bring about
+ * (motion-residual.ts). Solved for s_j² ≥ 0, in shares of each landmark's whole residual variance, all landmarks together. Two views have
  * one redundant residual, so that only a common s² can be told; from three on the views are told apart.
  *
  * `white`: frame-to-frame variances on the grid, px², `landmark * views + view`, of which a share `gain` is in a sample.
@@ -65,11 +67,15 @@ export function residualNoise(
   cameras: readonly Camera[],
   solved: Solved,
   white: Float64Array,
+  apart: 'mean' | 'motion',
 ): ResidualNoise {
   const count = cameras.length;
   const landmarks = views.landmarks.length;
   const residuals = signedResiduals(views, cameras, solved);
-  const sums = views.landmarks.map((_, l) => landmarkSums(views, cameras, solved, residuals, l));
+  const sums = views.landmarks.map((_, l) => {
+    const rows = landmarkRows(views.frames, landmarks, residuals, l, 2 * count);
+    return landmarkSums(views, cameras, solved, rows, l, apart);
+  });
   const scale = Float64Array.from(sums, (one, l) => residualVariance(one, solved.weight, l, count));
 
   const seen = new Float64Array(count);
@@ -236,40 +242,57 @@ function isComplete(status: Uint8Array, squaredResidual: Float64Array, sample: n
   return true;
 }
 
+/** Residuals of one landmark, `frame * width + coordinate`, px, and in which frames all views see it. */
+interface LandmarkRows {
+  readonly rows: Float64Array;
+  readonly isSeen: Uint8Array;
+  readonly samples: number;
+}
+
+function landmarkRows(
+  frames: number,
+  landmarks: number,
+  residuals: Float64Array,
+  landmark: number,
+  width: number,
+): LandmarkRows {
+  const rows = new Float64Array(frames * width);
+  const isSeen = new Uint8Array(frames);
+  let samples = 0;
+  for (let k = 0; k < frames; k++) {
+    const from = (k * landmarks + landmark) * width;
+    if (Number.isNaN(residuals[from])) continue;
+    isSeen[k] = 1;
+    samples++;
+    for (let i = 0; i < width; i++) rows[k * width + i] = residuals[from + i];
+  }
+  return { rows, isSeen, samples };
+}
+
 function landmarkSums(
   { frames, landmarks, frameRateHz }: SynchronisedViews,
   cameras: readonly Camera[],
   solved: Solved,
-  residuals: Float64Array,
+  { rows, isSeen, samples }: LandmarkRows,
   landmark: number,
+  apart: 'mean' | 'motion',
 ): LandmarkSums {
   const count = cameras.length;
   const width = 2 * count;
-  const rows = new Float64Array(frames * width);
-  const isSeen = new Uint8Array(frames);
-  const means = new Float64Array(width);
-  let samples = 0;
-  for (let k = 0; k < frames; k++) {
-    const from = (k * landmarks.length + landmark) * width;
-    if (Number.isNaN(residuals[from])) continue;
-    isSeen[k] = 1;
-    samples++;
-    for (let i = 0; i < width; i++) {
-      rows[k * width + i] = residuals[from + i];
-      means[i] += residuals[from + i];
-    }
-  }
   const square = new Float64Array(count);
   const lagged = new Float64Array(count);
   const share = new Float64Array(count * count);
   if (samples === 0) return { samples, square, lagged, share };
-  for (let i = 0; i < width; i++) means[i] /= samples;
-  for (let k = 0; k < frames; k++) for (let i = 0; i < width; i++) rows[k * width + i] -= means[i];
+  const keep = Math.exp(-1 / (frameRateHz * SLOW_S));
+  const regressors =
+    apart === 'mean'
+      ? [constantOver(isSeen, samples)]
+      : motionRegressors(solved.position, isSeen, landmarks.length, landmark, frameRateHz, keep);
+  for (const one of regressors) takeOff(rows, one, width);
   // One mean a coordinate is fitted: n − 1 samples are free.
-  meanProductInto(square, rows, isSeen, frames, 0, samples / Math.max(1, samples - 1));
-  for (const lag of LAGS) {
-    meanProductInto(lagged, rows, isSeen, frames, lag, Math.exp(lag / (frameRateHz * SLOW_S)) / LAGS.length);
-  }
+  meanProductInto(square, rows, isSeen, frames, 0, apart === 'mean' ? samples / Math.max(1, samples - 1) : 1);
+  for (const lag of LAGS) meanProductInto(lagged, rows, isSeen, frames, lag, keep ** -lag / LAGS.length);
+  if (apart === 'motion') giveBackFitted(square, lagged, regressors, isSeen, samples, LAGS, keep);
   sharesInto(share, cameras, solved, isSeen, landmarks.length, landmark, samples);
   return { samples, square, lagged, share };
 }

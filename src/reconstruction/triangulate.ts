@@ -57,9 +57,10 @@ export function triangulate(
   for (let s = 0; s < result.status.length; s++) solveSample(views, problem, result, s);
   checkViewsFit(file, views, cameras, result);
   rejectOutliers(views, problem, result);
-  const noise = pixelNoiseModel(views, cameras, result, white);
-  weighAgain(views, problem, result, weightsOfModel(noise, cameras.length));
-  notes.push(...slowDoubt(noise));
+  const contradictions = pixelNoiseModel(views, cameras, result, white, 'mean');
+  const noise = pixelNoiseModel(views, cameras, result, white, 'motion');
+  weighAgain(views, problem, result, weightsOfModel(contradictions, cameras.length));
+  notes.push(...slowDoubt(contradictions));
   for (const sample of samplesBeyondRange(result.position)) giveUp(result, sample, SampleStatus.beyondRange);
   if (!result.status.includes(SampleStatus.seen)) throw nothingReconstructed(file, countByName(result.status));
   scaleCovariance(views, result, notes);

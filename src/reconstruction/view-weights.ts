@@ -57,16 +57,19 @@ export function weightsOf(variance: Float64Array, views: number): Float64Array {
 /**
  * The noise model of points solved with the weights of their frame-to-frame noise: that noise less what the slow part
  * leaks into it, scaled so that white and slow part together give the residuals that are there. Where no track can tell its
- * frame-to-frame noise, all that the residuals hold beyond the slow part is white, alike in all views.
+ * frame-to-frame noise, all that the residuals hold beyond the slow part is white, alike in all views. apart: what is taken off
+ * the residuals first: with 'mean' the model holds all by which views contradict each other (for weights), with 'motion' what
+ * does not go with place and velocity (for draws of the noise).
  */
 export function pixelNoiseModel(
   views: SynchronisedViews,
   cameras: readonly Camera[],
   solved: Solved,
   white: WhiteVariances,
+  apart: 'mean' | 'motion',
 ): PixelNoiseModel {
   const count = cameras.length;
-  const { slow, whiteScale, whole, samples } = residualNoise(views, cameras, solved, white.variance);
+  const { slow, whiteScale, whole, samples } = residualNoise(views, cameras, solved, white.variance, apart);
   const isToldByTracks = white.borrowed.includes(0);
   const own = white.variance.map((variance, i) => {
     if (!isToldByTracks) return Math.max(0, (whole[Math.floor(i / count)] || 0) - slow[i]);
