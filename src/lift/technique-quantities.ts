@@ -2,7 +2,7 @@ import { along, type PointSeries } from '../body/point-series.ts';
 import type { Landmark } from '../capture/landmarks.ts';
 import type { JointLoads } from '../mechanics/joint-loads.ts';
 import { barIsPlaced, needsBar, needsLandmarks } from '../messages.ts';
-import { backBend, distance, frontSlope, headTilt, outwardOfFoot } from './angles.ts';
+import { backBend, distance, footInclination, frontSlope, headTilt, outwardOfFoot } from './angles.ts';
 import { absentLandmarks, type LiftPoints } from './landmark-points.ts';
 import type { FrameQuantity } from './lift-record.ts';
 import { perFrame } from './per-frame.ts';
@@ -53,7 +53,8 @@ export function techniqueQuantities(
     );
     return [both, left, right];
   };
-  const freeHeight = (name: Landmark) => heightOf(points.freeLandmark(name)!, loads.motion.trajectories.floorHeightM);
+  const free = (name: Landmark) => points.freeLandmark(name)!;
+  const freeHeight = (name: Landmark) => heightOf(free(name), loads.motion.trajectories.floorHeightM);
 
   return [
     whole('head_tilt', 'deg', [...EARS, ...EYES], () =>
@@ -71,7 +72,9 @@ export function techniqueQuantities(
       );
     }),
     ...eachLeg('shank_to_foot', 'deg', ['ankle', 'knee', 'heel', 'big_toe'], (side) => {
-      const [shank, foot] = ['shank_inclination', 'foot_inclination'].map((name) => angle(name, side));
+      // A fitted foot rests while its heel or toe lifts by a few millimetres, which tip it by a degree or two.
+      const foot = footInclination(free(`${side}_heel`), free(`${side}_big_toe`));
+      const shank = angle('shank_inclination', side);
       return perFrame(frames, (f) => shank[f] - foot[f]);
     }),
     ...eachLeg('knee_x', 'm', ['knee'], (side) => forward(joint(`${side}_knee`)!)),

@@ -31,7 +31,7 @@ export const TECHNIQUE_QUANTITIES: readonly QuantityEntry[] = [
   LEGS(
     'shank_to_foot',
     'deg',
-    'shank_inclination less foot_inclination: how far the shin leans towards its foot, seen from the side; a shin square to a level line from heel to toe is 0, further forward positive.',
+    'shank_inclination less the inclination of the foot (heel to big toe, before resting feet were fitted): how far the shin leans towards its foot, seen from the side; a shin square to a level line from heel to toe is 0, further forward positive.',
   ),
   LEGS('knee_x', 'm', 'Forward place of the knee, lab frame.'),
   LEGS(

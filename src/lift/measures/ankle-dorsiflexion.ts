@@ -8,7 +8,7 @@ export const ankleDorsiflexion: RepetitionMeasure = {
   name: 'ankle_dorsiflexion',
   unit: 'deg',
   title: 'Ankle bend used',
-  definition: `Angle by which the shin comes nearer the foot than it stood around the start, seen from the side: shank inclination less foot inclination, less the same around the start. A heel raised by a shoe is in both and cancels. largest: ${HELD}.`,
+  definition: `Angle by which the shin comes nearer the foot than it stood around the start, seen from the side: shank inclination less foot inclination, less the same around the start. A heel raised by a shoe is in both and cancels. The foot is read before resting feet were fitted, which averages small lifts away. largest: ${HELD}.`,
   knownAs: ['ankle mobility', 'dorsiflexion'],
   needs: [...KNEES, ...ANKLES, ...HEELS, ...BIG_TOES],
   source: 'common practice, no source',
