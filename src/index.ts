@@ -79,6 +79,7 @@ export { causesTable } from './study/causes-table.ts';
 // Study: the comparison of a whole study, and statistics.
 export { checkedComparison } from './study/cohort/checked-comparison.ts';
 export { cohortComparison } from './study/cohort/cohort-comparison.ts';
+export { type KeptCurve, keptCurvesOf } from './study/cohort/kept-curves.ts';
 export { comparisonsTable, differenceOf } from './study/comparisons.ts';
 export { combineTables, csvOf } from './study/csv.ts';
 export { readPilot } from './study/sample-size/pilot-file.ts';

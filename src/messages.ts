@@ -15,6 +15,7 @@ export * from './messages/changes.ts';
 export * from './messages/cli.ts';
 export * from './messages/clocks.ts';
 export * from './messages/cohort.ts';
+export * from './messages/cohort-curves.ts';
 export * from './messages/compare.ts';
 export * from './messages/curve-tests.ts';
 export * from './messages/findings.ts';

@@ -14,6 +14,7 @@ const INTERACTION = /^[a-z][a-z0-9_]*(@[a-z][a-z ]*)?( *: *[a-z][a-z0-9_]*(@[a-z
 const MOST_OUTCOMES = 100;
 const MOST_TERMS = 20;
 const MOST_SLOPES = 3;
+const MOST_CURVES = 20;
 
 const predictor = z
   .string()
@@ -31,6 +32,27 @@ const outcome = z
       .describe('Side of the body; both when left out and the measure has sides'),
   })
   .describe('One measure that is compared');
+
+const level = z.union([z.string().min(1).max(200), z.number(), z.boolean()]);
+
+const curve = z
+  .strictObject({
+    quantity: z.string().min(1).max(200).describe('Name of the quantity, as in curves.csv, for instance hip_share'),
+    by: predictor.describe('What the whole curve is compared by: a name as under predictors'),
+    levels: z
+      .tuple([level, level])
+      .optional()
+      .describe(
+        'Two levels of it, [from, to]: the difference is to less from; the two that the data have when left out',
+      ),
+    design: z
+      .enum(['paired', 'groups', 'covariate'])
+      .optional()
+      .describe(
+        'paired: within athletes who have both levels; groups: two groups of athletes; covariate: along a number of the athlete. Follows from the data when left out',
+      ),
+  })
+  .describe('One quantity whose whole curve across depth is compared');
 
 export const comparisonSchema = z
   .strictObject({
@@ -80,6 +102,13 @@ export const comparisonSchema = z
       )
       .optional()
       .describe('What covariates are counted from, for instance { heel_height_mm: 0 }; their mean when left out'),
+    curves: z
+      .array(curve)
+      .max(MOST_CURVES)
+      .optional()
+      .describe(
+        'Whole curves across depth that are compared (docs/method/curves-test.md); when left out hip_share by the first predictor with two levels; [] for none',
+      ),
     rows: z
       .enum(['recordings', 'repetitions'])
       .optional()
@@ -88,6 +117,16 @@ export const comparisonSchema = z
   .describe('Comparison of the whole study by mixed models (docs/method/cohort.md)');
 
 export type ComparisonFile = z.infer<typeof comparisonSchema>;
+
+/** A curve across depth that is compared. */
+export interface StudyCurve {
+  readonly quantity: string;
+  readonly by: string;
+  /** Level that is compared with, and the level compared; null = the two that there are. */
+  readonly levels: readonly [string, string] | null;
+  /** null = as the data say. */
+  readonly design: 'paired' | 'groups' | 'covariate' | null;
+}
 
 /** The block as written, defaults filled in where they need no knowledge of measures. */
 export interface StudyComparison {
@@ -105,6 +144,8 @@ export interface StudyComparison {
   readonly factors: Readonly<Record<string, { readonly reference?: string }>>;
   readonly centre: Readonly<Record<string, number | 'mean'>>;
   readonly rows: 'recordings' | 'repetitions';
+  /** null = the usual one. */
+  readonly curves: readonly StudyCurve[] | null;
   /** Names of the free factors that any recording of the study states. */
   readonly conditions: readonly string[];
   /** Line of `comparison.<field>`, and of its members: by 'predictors', 'predictors[2]', 'outcomes[0].measure', 'factors.sex'. */
@@ -123,6 +164,9 @@ export function studyComparison(
   };
   (block.outcomes ?? []).forEach((_, i) => {
     for (const field of ['measure', 'at', 'side']) note(`outcomes[${i}].${field}`, 'outcomes', i, field);
+  });
+  (block.curves ?? []).forEach((_, i) => {
+    for (const field of ['quantity', 'by', 'levels', 'design']) note(`curves[${i}].${field}`, 'curves', i, field);
   });
   for (const field of ['predictors', 'interactions', 'slopes'] as const)
     (block[field] ?? []).forEach((_, i) => {
@@ -148,6 +192,13 @@ export function studyComparison(
     ),
     centre: block.centre ?? {},
     rows: block.rows ?? 'recordings',
+    curves:
+      block.curves?.map(({ quantity, by, levels, design }) => ({
+        quantity,
+        by,
+        levels: levels === undefined ? null : [String(levels[0]), String(levels[1])],
+        design: design ?? null,
+      })) ?? null,
     conditions: [...new Set(conditions)].sort(),
     lines,
   };

@@ -4,7 +4,7 @@ import { studyComparison } from './comparison-file.ts';
 import { byCodeUnit, matchFiles } from './file-pattern.ts';
 import { besideFile } from './input-file.ts';
 import { checkManifest, readManifest } from './manifest.ts';
-import { DEFAULT_SETTINGS, type Study } from './recording.ts';
+import { DEFAULT_SETTINGS, type RecordingCard, type Study } from './recording.ts';
 import { readRecordingFile } from './recording-file.ts';
 import { studyJsonSchema, studySchema } from './schema.ts';
 import { applySettings } from './settings.ts';
@@ -28,12 +28,14 @@ export function loadStudy(file: string): Study {
   const unique = [...new Set(recordings)].sort(byCodeUnit);
   const fileOfId = new Map<string, string>();
   const conditions = new Set<string>();
+  const cards: RecordingCard[] = [];
   for (const path of unique) {
-    const { id, condition } = readRecordingFile(path, settings, null);
+    const { id, date, athlete, lift, load, shoes, condition } = readRecordingFile(path, settings, null);
     const other = fileOfId.get(id.toLowerCase());
     if (other !== undefined) throw duplicateRecordingId(file, id, other, path);
     fileOfId.set(id.toLowerCase(), path);
     for (const name of Object.keys(condition)) conditions.add(name);
+    cards.push({ id, date, athlete, lift, load, shoes, condition });
   }
   return {
     file,
@@ -46,6 +48,7 @@ export function loadStudy(file: string): Study {
     ...(contents.comparison && {
       comparison: studyComparison(contents.comparison, conditions, manifest.lineOf),
     }),
+    ...(contents.comparison?.curves?.some(({ levels }) => levels !== undefined) && { cards }),
     settings,
   };
 }

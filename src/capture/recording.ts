@@ -312,6 +312,9 @@ export interface RecordingData {
   readonly notes?: readonly string[];
 }
 
+/** What a recording file tells of the lifter, the lift and the conditions. */
+export type RecordingCard = Pick<Recording, 'id' | 'date' | 'athlete' | 'lift' | 'load' | 'shoes' | 'condition'>;
+
 /** A study: many recordings under one seed. */
 export interface Study {
   readonly file: string;
@@ -325,5 +328,7 @@ export interface Study {
   readonly findings?: string | null;
   /** What is compared over all recordings; absent = nothing. */
   readonly comparison?: StudyComparison;
+  /** What each recording file states, where the comparison names levels: they are looked up before anything is analysed. */
+  readonly cards?: readonly RecordingCard[];
   readonly settings: AnalysisSettings;
 }

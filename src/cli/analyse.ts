@@ -14,6 +14,7 @@ import { liftFiles } from './result-files.ts';
 import { analysedLift } from './study/analysed-lift.ts';
 import { type LiftOptions, liftOptions } from './study/lift-options.ts';
 import { runStudy } from './study/run-study.ts';
+import { studyFigures } from './study/study-figures.ts';
 import { INDEX } from './study/study-tables.ts';
 import { writeFiles } from './write-files.ts';
 
@@ -70,6 +71,7 @@ async function analyseStudy(options: AnalyseOptions): Promise<Analysed> {
     fresh: true,
     resumable: false,
     quiet: options.quiet,
+    figures: (written) => studyFigures(written, false),
   });
   return { folder: out, page: join(out, INDEX), rows: lifts.map(({ row }) => row), failed, total };
 }

@@ -20,6 +20,7 @@ import { placeOption } from './place-option.ts';
 import { type LiftOptions, liftOptions } from './study/lift-options.ts';
 import { runStudy } from './study/run-study.ts';
 import { studyComparison } from './study/study-comparison.ts';
+import { studyFigures } from './study/study-figures.ts';
 import { INDEX } from './study/study-tables.ts';
 
 export interface StudyOptions extends LiftOptions {
@@ -89,6 +90,7 @@ export async function study(options: StudyOptions): Promise<number> {
     ...(part && { part }),
     resumable: true,
     comparison: studyComparison,
+    figures: (written) => studyFigures(written, true),
   });
   const { lifts, analysed, unchanged, failed, missing, total } = result;
   if (lifts.length > 0) process.stdout.write(formatSummary(lifts.map(({ row }) => row)));

@@ -110,3 +110,14 @@ export const reliabilityReasons = {
     'an end of the BCa interval lies beyond the resamples: take more of them, or read the percentile interval',
   noSpread: () => 'all values are equal: nothing to judge',
 };
+
+/** Why a row of reliability.csv has no numbers. */
+export const reliabilityRowReasons = {
+  tooFewAthletes: (athletes: number) =>
+    athletes === 0
+      ? 'no recording under this condition knows the measure'
+      : 'one athlete under this condition: how athletes differ is not known',
+  onceEach: () =>
+    'each athlete has one recording under this condition and load: how alike repeated recordings are cannot be known; film a set again',
+  nothingVaries: () => 'all values are the same',
+};

@@ -3,6 +3,7 @@ import { halfWidth, intervalText, PER_CENT, type Shown, shownAs, valueText } fro
 import type { Estimate } from '../study/spread.ts';
 import type { SummaryRow } from '../study/summary.ts';
 import { acrossLoadsSection, type LoadPart } from './across-loads.ts';
+import { COHORT_STYLE, cohortPlace } from './cohort-part.ts';
 import { comparisonSection } from './comparison-part.ts';
 import { GLYPH } from './glyph.ts';
 import { type Content, html, linkTo } from './html.ts';
@@ -73,6 +74,7 @@ ${synthetic ? html`<p class="synthetic"><strong>${say.syntheticMark()}</strong> 
     html`<section><h2>${science.studyHeading()}</h2>
 ${rows.length > 0 ? dataTable(columns, rows, science.studyHeading()) : html`<p>${science.noLifts()}</p>`}
 <p class="quiet">${science.studyNote(lifts.some(({ row }) => withInterval(row)))}</p></section>
+${cohortPlace()}
 ${liftersSection(lifts.map(({ row }) => row))}
 ${comparisons ? comparisonSection(comparisons) : null}
 ${acrossLoadsSection(loads)}
@@ -85,7 +87,7 @@ ${
 <section><h2>${science.filesHeading()}</h2><p class="quiet">${science.filesNote()}</p>
 ${list(files.map((file) => html`<a href="${linkTo(file)}">${file}</a> ${science.fileWords(file)}`))}</section>
 <footer class="quiet">${say.madeBy(toolVersion)}</footer>`,
-    { style: VIEWS_STYLE, band },
+    { style: VIEWS_STYLE + COHORT_STYLE, band },
   );
 }
 

@@ -10,3 +10,92 @@ export const dotsDescription = (lifter: string, title: string) =>
   `${title} of lifter ${lifter}: a dot with its interval for each lift.`;
 export const liftsCount = (count: number) => `${count} lift${count === 1 ? '' : 's'}`;
 export const liftersCount = (count: number) => `${count} lifter${count === 1 ? '' : 's'}`;
+
+// Comparison of the whole study
+export const cohortHeading = () => 'Comparison';
+export const cohortNote = () =>
+  'In brackets: the range that holds the true value for lifters like these 19 times out of 20 (95 % interval), with what the measurement errors common to several recordings do where that is known. A comparison is not a cause: order, fatigue and learning are in it unless the study balanced them. Method: docs/method/cohort.md.';
+export const forestFigure = () => 'What makes a difference';
+export const levelsFigure = () => 'Each athlete, and the mean';
+export const limbRatioFigure = () => 'Hips’ part against limb ratio';
+export const heatFigure = () => 'Hips’ part by stance and heel';
+export const depthFigure = () => 'Hips’ part across depth';
+export const noCurves = () => 'no athlete has the curve';
+export const effectsTableHeading = () => 'All effects';
+export const effectColumns = () =>
+  ['Outcome', 'Effect', 'Estimate (95 % interval)', 'Verdict', 'p (Holm)', 'n', 'Missing'] as const;
+export const effectCounts = (recordings: number, athletes: number) =>
+  `${recordings} recording${recordings === 1 ? '' : 's'}, ${athletes} athlete${athletes === 1 ? '' : 's'}`;
+export const effectMissing = (recordings: number) => `${recordings} recording${recordings === 1 ? '' : 's'}`;
+export const withoutSharedMark = () => 'without the shared part';
+export const tablesOf = () => 'Tables:';
+export const notDrawn = (title: string, why: string) =>
+  `Not drawn: “${title}”. ${why.charAt(0).toUpperCase()}${why.slice(1)}.`;
+export const filesOfFigure = () => 'Files:';
+
+// Sentences for the coach
+const A_LIFTER = 'a lifter like these';
+/** What one step of a covariate means, up to the subject. */
+export const onStep = (term: string, name: string, step: string) =>
+  term === 'heel_height_mm'
+    ? `on a heel ${step} higher ${A_LIFTER}`
+    : term === 'load_kg'
+      ? `with ${step} more ${A_LIFTER}`
+      : term === 'week'
+        ? `a week later ${A_LIFTER}`
+        : `with “${name}” larger by ${step} ${A_LIFTER}`;
+export const onLevel = (term: string, name: string, level: string, reference: string) =>
+  term === 'heel_height_mm'
+    ? `on a heel of ${level} mm instead of ${reference} mm ${A_LIFTER}`
+    : term === 'sex'
+      ? `a ${level} lifter like these, compared with a ${reference} one,`
+      : `with “${name}” ${level} instead of ${reference} ${A_LIFTER}`;
+interface Verb {
+  readonly shows: string;
+  readonly may: string;
+  readonly less: string;
+  readonly more: string;
+  readonly after: string;
+}
+/** How an outcome is put into a sentence. */
+export const verbOf = (measure: string, name: string): Verb =>
+  measure === 'trunk_lean'
+    ? { shows: 'leans', may: 'lean', less: 'less', more: 'more', after: name }
+    : measure === 'hip_share'
+      ? {
+          shows: 'has the hips take',
+          may: 'have the hips take',
+          less: 'less of the effort',
+          more: 'more of the effort',
+          after: name,
+        }
+      : { shows: 'shows', may: 'show', less: 'less', more: 'more', after: ` in “${name}”` };
+export const effectSentence = (subject: string, verb: Verb, amount: string, more: boolean, interval: string) =>
+  `${capital(subject)} ${verb.shows} ${amount} ${more ? verb.more : verb.less}${verb.after} (${interval}).`;
+export const noEffectSentence = (subject: string, verb: Verb, less: string, more: string) =>
+  `No difference is shown: ${subject} may ${verb.may} anything from ${less} ${verb.less} to ${more} ${verb.more}${verb.after}.`;
+export const noIntervalSentence = (outcome: string) =>
+  `“${outcome}”: the effect has no interval, so nothing can be said.`;
+export const notInGeneral = (outcome: string, why: string) =>
+  `“${outcome}”: nothing can be said of lifters in general: ${why}.`;
+export const ownContrasts = () =>
+  'What each athlete’s own recordings tell stands in the figure and the table; it holds for that athlete alone.';
+export const nothingCompared = () => 'No outcome has an effect of one predictor alone.';
+
+// From week to week
+export const weeksHeading = () => 'From week to week';
+export const weeksNote = () =>
+  'Sessions of one athlete at the same load and condition. “Changed” is said only of what goes beyond the measurement, the repetitions and how the athlete differs from day to day. Method: docs/method/weeks.md.';
+export const weeksFigure = () => 'Week by week, and what would show';
+export const weekWords = (athlete: string, name: string, change: string, verdict: string) =>
+  `${athlete}: ${name} ${verdict}, ${change}, last against first session.`;
+export const noWeekChange = (compared: number) =>
+  `No change is shown in ${compared} comparison${compared === 1 ? '' : 's'} of a last with a first session.`;
+
+// Repeated recordings
+export const reliabilityHeading = () => 'How alike repeated recordings are';
+export const reliabilityNote = () =>
+  'A change of one athlete smaller than the minimal detectable change (MDC) may be nothing but the difference between two recordings. Method: docs/method/reliability.md.';
+export const reliabilityFigure = () => 'Repeated recordings';
+
+const capital = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;

@@ -24,6 +24,7 @@ import { MOMENT_COLUMN, momentAxesEntry, spatialMomentsEntry } from './dictionar
 import { residualEntry } from './dictionary-residual.ts';
 import { segmentTablesEntry } from './dictionary-segments.ts';
 import { FRAME_QUANTITIES } from './frame-quantities.ts';
+import { reliabilityEntry } from './reliability-table/dictionary.ts';
 import { sampleSizeEntry } from './sample-size/sample-size-table.ts';
 import { curveTests } from './statistics/curves/curve-test-table.ts';
 import { weekChangesEntry, weeks } from './weeks/dictionary.ts';
@@ -187,6 +188,7 @@ export const TABLES: readonly TableEntry[] = [
   loadChanges,
   weeks,
   weekChangesEntry,
+  reliabilityEntry,
   residualEntry,
   segmentTablesEntry,
   findingsEntry,

@@ -23,13 +23,14 @@ test('the block with its defaults: usual outcomes, recordings as rows, free fact
     factors: {},
     centre: {},
     rows: 'recordings',
+    curves: null,
     conditions: ['belt', 'heel'],
     lines: { 'predictors[0]': 4 },
   });
 });
 
 test('the block in full, with the line of each name', () => {
-  const { comparison } = loadStudy(
+  const { comparison, cards } = loadStudy(
     study(
       [
         'comparison:',
@@ -43,6 +44,11 @@ test('the block in full, with the line of each name', () => {
         '  factors:',
         '    condition_belt: { reference: false }',
         '  centre: { heel_height_mm: 15 }',
+        '  curves:',
+        '    - { quantity: hip_share, by: condition_heel, levels: [flat, raised] }',
+        '    - quantity: trunk_lean',
+        '      by: stature_m',
+        '      design: covariate',
         '  rows: repetitions',
       ].join('\n'),
     ),
@@ -57,8 +63,21 @@ test('the block in full, with the line of each name', () => {
     factors: { condition_belt: { reference: 'false' } },
     centre: { heel_height_mm: 15 },
     rows: 'repetitions',
-    lines: { 'outcomes[0].measure': 6, 'outcomes[1].at': 8, 'predictors[2]': 9, 'factors.condition_belt': 13 },
+    curves: [
+      { quantity: 'hip_share', by: 'condition_heel', levels: ['flat', 'raised'], design: null },
+      { quantity: 'trunk_lean', by: 'stature_m', levels: null, design: 'covariate' },
+    ],
+    lines: {
+      'curves[0].levels': 16,
+      'curves[1].by': 18,
+      'outcomes[0].measure': 6,
+      'outcomes[1].at': 8,
+      'predictors[2]': 9,
+      'factors.condition_belt': 13,
+    },
   });
+  // Levels are looked up in what the recording files state.
+  expect(cards?.map(({ condition }) => condition.heel)).toEqual(['raised', 'flat']);
 });
 
 describe('refused', () => {
@@ -69,6 +88,21 @@ describe('refused', () => {
     ['comparison: { predictors: [Heel Height] }', 'not-a-name', 'comparison.predictors[0]'],
     ['comparison: { predictors: [sex], interactions: [sex] }', 'not-a-name', 'comparison.interactions[0]'],
     ['comparison: { predictors: [sex], centre: { sex: middle } }', 'wrong-type', 'comparison.centre.sex'],
+    [
+      'comparison: { predictors: [sex], curves: [{ quantity: hip_share }] }',
+      'missing-field',
+      'comparison.curves[0].by',
+    ],
+    [
+      'comparison: { predictors: [sex], curves: [{ quantity: x, by: sex, levels: [a] }] }',
+      'wrong-type',
+      'comparison.curves[0].levels',
+    ],
+    [
+      'comparison: { predictors: [sex], curves: [{ quantity: x, by: sex, design: pared }] }',
+      'not-a-choice',
+      'comparison.curves[0].design',
+    ],
     ['comparison: { predictors: [sex], rows: frames }', 'not-a-choice', 'comparison.rows'],
     [
       'comparison: { predictors: [sex], outcomes: [{ measure: x, side: lef }] }',

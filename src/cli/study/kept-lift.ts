@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { gunzipSync, gzipSync } from 'node:zlib';
 import type { LiftRecord } from '../../lift/lift-record.ts';
 import { keptDamaged } from '../../messages/study-run.ts';
+import type { KeptCurve } from '../../study/cohort/kept-curves.ts';
 import type { SetMean } from '../../study/set-means.ts';
 import type { ScenePayload } from '../../web/scene/payload.ts';
 import { exactText, exactValue } from './exact-json.ts';
@@ -13,6 +14,8 @@ export interface KeptLift {
   /** Set means with what they depend on; empty without intervals. */
   readonly means: readonly SetMean[];
   readonly record: Pick<LiftRecord, 'measures' | 'repetitions'>;
+  /** What a comparison across depth over the whole study needs. */
+  readonly curves: readonly KeptCurve[];
 }
 
 /** Fastest: most of the text is digits, and a better level gains little. */

@@ -5,6 +5,7 @@ import { DataError } from '../../errors.ts';
 import { inputChangedMeanwhile } from '../../messages/study-run.ts';
 import { outputNotWritable } from '../../messages.ts';
 import { scenePayload } from '../../report/scene-data.ts';
+import { keptCurvesOf } from '../../study/cohort/kept-curves.ts';
 import type { ScenePayload } from '../../web/scene/payload.ts';
 import { gradeLimits } from '../package-files.ts';
 import type { Progress } from '../progress.ts';
@@ -71,7 +72,11 @@ export async function liftJob(
       grade: graded.grade,
       row,
       files: await liftFiles(analysis, tables, limits, provenance, '../../index.html', options.c3d === true),
-      kept: { means, record: { measures: record.measures, repetitions: record.repetitions } },
+      kept: {
+        means,
+        record: { measures: record.measures, repetitions: record.repetitions },
+        curves: keptCurvesOf(record, analysis.uncertainty),
+      },
       scene: scenePayload(record, data.recording),
     });
   } catch (error) {

@@ -10,7 +10,7 @@ export const stateFolder = (out: string): string => join(out, STATE);
 
 /** Names inside the folder of a recording. Written last of all, the completion record says that everything else is there. */
 export const COMPLETION = `${STATE}/completion.json`;
-/** Set means, measures and repetitions: what comparisons and changes with the load are made of. */
+/** Set means, measures, repetitions and curves: what comparisons and changes with the load are made of. */
 export const KEPT = `${STATE}/kept.json.gz`;
 /** What a later lift draws pale beside itself. */
 export const SCENE = `${STATE}/scene.json.gz`;

@@ -46,6 +46,8 @@ export interface StudyRun {
   readonly quiet: boolean;
   /** Comes after the tables; left out: nothing. */
   readonly comparison?: (written: WrittenStudy) => Promise<void>;
+  /** Comes after the comparison: figures of the whole study, and its part of the index; left out: none. */
+  readonly figures?: (written: WrittenStudy) => Promise<void>;
 }
 
 /** What is exchanged for a test. */
@@ -233,7 +235,9 @@ async function finish(
     }
     throw error;
   }
-  await run.comparison?.({ study, lifts: there, failures, out });
+  const written = { study, lifts: there, failures, out };
+  await run.comparison?.(written);
+  await run.figures?.(written);
   return result;
 }
 

@@ -19,6 +19,9 @@ const FILES = {
   means: 'cohort-means.csv',
   models: 'cohort-models.csv',
   rows: 'cohort-rows.csv',
+  curves: 'cohort-curves.csv',
+  groupCurves: 'cohort-group-curves.csv',
+  curveTests: 'cohort-curve-tests.csv',
 } as const satisfies Record<keyof CohortTables, string>;
 
 /**
@@ -28,8 +31,13 @@ const FILES = {
 export async function studyComparison({ study, lifts, out }: WrittenStudy): Promise<void> {
   const tables = cohortComparison(study, recordingsOf(out, lifts));
   const names = Object.entries(FILES) as [keyof CohortTables, string][];
-  if (tables === null) for (const [, name] of names) rmSync(join(out, name), { force: true });
-  else writeFiles(out, new Map(names.map(([table, name]) => [name, csvOf(tables[table])])));
+  const files = new Map<string, string>();
+  for (const [name, file] of names) {
+    const table = tables?.[name] ?? null;
+    if (table === null) rmSync(join(out, file), { force: true });
+    else files.set(file, csvOf(table));
+  }
+  if (files.size > 0) writeFiles(out, files);
 }
 
 /** One lift in memory at a time. */

@@ -1,5 +1,7 @@
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Study } from '../../capture/recording.ts';
+import { withCohort } from '../../report/cohort-part.ts';
 import { studyReportHtml } from '../../report/study-report.ts';
 import { csvOf } from '../../study/csv.ts';
 import { jsonText } from '../../study/json-text.ts';
@@ -111,7 +113,21 @@ function tablesKey({ study, lifts, failures }: StudyTables): string {
 
 function tablesAreThere(out: string, key: string): boolean {
   const state = readState<TablesState>(join(out, TABLES_STATE), ({ files }) => Array.isArray(files));
-  return state !== null && state.key === key && state.files.every(({ name, size }) => sizeOf(join(out, name)) === size);
+  return (
+    state !== null &&
+    state.key === key &&
+    state.files.every(({ name, size }) => {
+      const path = join(out, name);
+      return (name === INDEX ? emptyIndexSize(path) : sizeOf(path)) === size;
+    })
+  );
+}
+
+/** Length of the index without what the figures of the whole study are put into it; −1 where it is no such page. */
+function emptyIndexSize(path: string): number {
+  if (!existsSync(path)) return -1;
+  const empty = withCohort(readFileSync(path, 'utf8'), null);
+  return empty === null ? -1 : Buffer.byteLength(empty, 'utf8');
 }
 
 /** The file of that name of every lift, as it was recorded. */

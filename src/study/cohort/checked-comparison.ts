@@ -14,28 +14,11 @@ import {
   outcomeAmongPredictors,
   predictorUnknown,
 } from '../../messages/cohort.ts';
+import { type CheckedCurve, checkedCurves } from './checked-curves.ts';
 import { CONDITION, FILE_PREDICTORS, WEEK } from './file-predictors.ts';
+import type { MeasureName, Predictor } from './predictor.ts';
 
-/** One number of a recording, as `measures.csv` names it. */
-export interface MeasureName {
-  readonly measure: string;
-  readonly side: 'both' | 'left' | 'right' | '';
-  readonly at: string;
-}
-
-/** What may explain an outcome. `column`: its name in the tables. */
-export type Predictor =
-  | { readonly kind: 'file'; readonly name: string; readonly column: string; readonly unit: string }
-  | { readonly kind: 'week'; readonly name: string; readonly column: string; readonly unit: string }
-  | { readonly kind: 'condition'; readonly name: string; readonly column: string; readonly condition: string }
-  | {
-      readonly kind: 'measure';
-      readonly name: string;
-      readonly column: string;
-      readonly of: MeasureName;
-      /** A length or ratio of the body, which is one for all recordings of an athlete. */
-      readonly ofBody: boolean;
-    };
+export type { MeasureName, Predictor } from './predictor.ts';
 
 /** A comparison whose names are all known. Terms are written with the columns of the predictors. */
 export interface CheckedComparison {
@@ -46,6 +29,8 @@ export interface CheckedComparison {
   readonly factors: Readonly<Record<string, { readonly reference?: string }>>;
   readonly centre: Readonly<Record<string, number | 'mean'>>;
   readonly rows: 'recordings' | 'repetitions';
+  /** Whole curves across depth; null = the usual one, which only the data can tell. */
+  readonly curves: readonly CheckedCurve[] | null;
 }
 
 /** What a comparison looks at that names no outcomes: the share of the hips, the lean, the balance and the ankle's use. */
@@ -68,7 +53,11 @@ const NAMES = MEASURES.map(({ name }) => name);
  * The comparison of a study with every name looked up, before anything is analysed; null where the study has none. Throws a
  * DataError that names file, line, field and the nearest known name.
  */
-export function checkedComparison({ file, comparison }: Pick<Study, 'file' | 'comparison'>): CheckedComparison | null {
+export function checkedComparison({
+  file,
+  comparison,
+  cards,
+}: Pick<Study, 'file' | 'comparison' | 'cards'>): CheckedComparison | null {
   if (!comparison) return null;
   const place = (field: string): ComparisonPlace => ({
     file,
@@ -128,8 +117,15 @@ export function checkedComparison({ file, comparison }: Pick<Study, 'file' | 'co
     factors: byColumn('factors', comparison.factors),
     centre: byColumn('centre', comparison.centre),
     rows: comparison.rows,
+    curves: checkedCurves(comparison, cards, place, (name, where) => predictorOf(name, comparison.conditions, where)),
   };
 }
+
+/** Predictors of the models, then those that only curves are compared by. */
+export const allPredictors = ({ predictors, curves }: CheckedComparison): readonly Predictor[] => {
+  const byColumn = new Map([...predictors, ...(curves ?? []).map(({ by }) => by)].map((one) => [one.column, one]));
+  return [...byColumn.values()];
+};
 
 export const sameNumber = (a: MeasureName, b: MeasureName): boolean =>
   a.measure === b.measure && a.side === b.side && a.at === b.at;

@@ -1,4 +1,5 @@
 import { athleteId, number, recordingId, side, type TableEntry, text, whole } from '../dictionary-columns.ts';
+import { COHORT_CURVE_TABLES } from './curve-dictionary.ts';
 
 /* The tables of the comparison of a whole study. */
 
@@ -183,4 +184,10 @@ export const cohortRows: TableEntry = {
   ],
 };
 
-export const COHORT_TABLES: readonly TableEntry[] = [cohortEffects, cohortMeans, cohortModels, cohortRows];
+export const COHORT_TABLES: readonly TableEntry[] = [
+  cohortEffects,
+  cohortMeans,
+  cohortModels,
+  cohortRows,
+  ...COHORT_CURVE_TABLES,
+];

@@ -1,8 +1,7 @@
-import type { Recording } from '../../capture/recording.ts';
+import type { RecordingCard } from '../../capture/recording.ts';
 import { BODY_MASS_SD_KG, LOAD_SD_SHARE } from '../../uncertainty/priors.ts';
 
-/** What a recording file must tell of a recording that takes part in a comparison. */
-export type RecordingCard = Pick<Recording, 'id' | 'date' | 'athlete' | 'lift' | 'load' | 'shoes' | 'condition'>;
+export type { RecordingCard } from '../../capture/recording.ts';
 
 /** A predictor that the recording file states. */
 export interface FilePredictor {

@@ -4,8 +4,10 @@ import { fromScale, ratioPerUnit, type Scale, toScale } from '../../numerics/sca
 import { mean } from '../../numerics/statistics.ts';
 import type { LoadedRecording } from '../across-loads.ts';
 import type { SetMean } from '../set-means.ts';
-import type { CheckedComparison, MeasureName } from './checked-comparison.ts';
+import { allPredictors, type CheckedComparison, type MeasureName } from './checked-comparison.ts';
+import { USUAL_CURVE } from './checked-curves.ts';
 import type { RecordingCard } from './file-predictors.ts';
+import type { KeptCurve } from './kept-curves.ts';
 
 /** What a comparison needs of a recording. */
 export interface CohortRecording {
@@ -22,6 +24,8 @@ export interface CohortRecording {
     SetMean,
     'measure' | 'side' | 'at' | 'unit' | 'value' | 'reason' | 'effects' | 'noiseVariance' | 'noiseFreedom'
   >[];
+  /** Absent where none were kept: then nothing is compared across depth. */
+  readonly curves?: readonly KeptCurve[];
 }
 
 /** Doubt of a number of a recording, in its unit or on its scale. */
@@ -67,20 +71,25 @@ export interface RecordingFacts {
   readonly outcomes: readonly OutcomeFacts[];
   /** By column. */
   readonly measured: ReadonlyMap<string, MeasuredFacts>;
+  /** Those that are compared across depth, by quantity. */
+  readonly curves: ReadonlyMap<string, KeptCurve>;
 }
 
 export function recordingFacts(one: CohortRecording, comparison: CheckedComparison): RecordingFacts {
   const { id, date, athlete, lift, load, shoes, condition } = one.recording;
   const full = new Set(one.record.repetitions.filter((r) => r.completeness === 'full').map((r) => r.number));
+  const wanted = new Set(comparison.curves?.map(({ quantity }) => quantity) ?? [USUAL_CURVE]);
+  const curves = (one.curves ?? []).filter(({ quantity }) => wanted.has(quantity));
   return {
     card: { id, date, athlete, lift, load, shoes, condition },
     fullRepetitions: full.size,
     outcomes: comparison.outcomes.map((of) => outcomeFacts(one, of, full)),
     measured: new Map(
-      comparison.predictors.flatMap((predictor) =>
+      allPredictors(comparison).flatMap((predictor) =>
         predictor.kind === 'measure' ? [[predictor.column, measuredFacts(one, predictor.of, full)] as const] : [],
       ),
     ),
+    curves: new Map(curves.map((curve) => [curve.quantity, curve])),
   };
 }
 

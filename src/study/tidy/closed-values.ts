@@ -26,6 +26,10 @@ const EVERYWHERE: Readonly<Record<string, readonly string[]>> = {
 const TWO_SETS = ['different', 'cannot tell'];
 const OVER_A_SET = ['changed', 'different', 'cannot tell'];
 
+const OF_A_STUDY = ['differs', 'cannot tell', 'cannot be significant', 'not tested'];
+const DESIGNS = ['paired', 'groups', 'covariate'];
+const OF_CURVES = ['difference', 'factor'];
+
 const OF_A_MEASURE = ['as it is', 'logarithm', 'share', 'reciprocal'];
 
 /** Columns whose set depends on the table. */
@@ -40,6 +44,16 @@ const BY_TABLE: Readonly<Record<string, readonly string[]>> = {
   'cohort-means.csv/scale': OF_A_MEASURE,
   'cohort-models.csv/scale': OF_A_MEASURE,
   'cohort-rows.csv/scale': OF_A_MEASURE,
+  'curve-tests.csv/scale': OF_CURVES,
+  'curve-tests.csv/design': DESIGNS,
+  'curve-tests.csv/verdict': ['different', 'cannot tell', 'not tested'],
+  'cohort-curves.csv/scale': OF_CURVES,
+  'cohort-curves.csv/design': DESIGNS,
+  'cohort-curves.csv/verdict': OF_A_STUDY,
+  'cohort-curve-tests.csv/scale': OF_CURVES,
+  'cohort-curve-tests.csv/design': DESIGNS,
+  'cohort-curve-tests.csv/design_from': ['data', 'stated'],
+  'cohort-curve-tests.csv/verdict': OF_A_STUDY,
   'findings.csv/comparison': ['above', 'below'],
   'week-changes.csv/comparison': ['last less first', 'last less baseline', 'last less previous', 'per week'],
 };

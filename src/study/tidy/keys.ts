@@ -33,6 +33,7 @@ const toRepetition: ForeignKey = {
 };
 const PLACE = ['measure', 'side', 'at'];
 const CARD = ['athlete_id', 'lift_kind', 'bar_position', 'condition', ...PLACE];
+const CURVE_CONTRAST = ['quantity', 'side', 'by', 'level', 'reference'];
 const PAIR = ['recording_a', 'repetition_a', 'recording_b', 'repetition_b'];
 
 const perRecording = (key: readonly string[], ...foreignKeys: readonly ForeignKey[]): TableKeys => ({
@@ -76,12 +77,16 @@ export const KEYS: ReadonlyMap<string, TableKeys> = new Map([
   ['curve-differences.csv', whole([...PAIR, 'phase', 'grid', 'depth', 'quantity', 'side'])],
   ['weeks.csv', whole([...CARD, 'date', 'load_kg', 'recordings'], toAthlete)],
   ['week-changes.csv', whole([...CARD, 'load_kg', 'comparison'], toAthlete)],
+  ['reliability.csv', whole(['lift_kind', 'bar_position', 'condition', ...PLACE])],
   ['curve-tests.csv', whole(['comparison', 'phase', 'grid', 'depth', 'quantity', 'side'])],
   ['sample-size.csv', whole(['design', 'athletes', 'repetitions'])],
   ['cohort-effects.csv', whole([...PLACE, 'athlete_id', 'term', 'level', 'reference'])],
   ['cohort-means.csv', whole([...PLACE, 'factor', 'level'])],
   ['cohort-models.csv', whole(PLACE)],
   ['cohort-rows.csv', whole([...PLACE, 'recording_id', 'repetition'], toRecordingAndAthlete)],
+  ['cohort-curves.csv', whole([...CURVE_CONTRAST, 'phase', 'grid', 'depth'])],
+  ['cohort-group-curves.csv', whole(['quantity', 'side', 'by', 'level', 'against', 'phase', 'grid', 'depth'])],
+  ['cohort-curve-tests.csv', whole(CURVE_CONTRAST)],
 ]);
 
 /** Columns that are never empty, wherever they stand in a key; the rest of a key can be empty. */

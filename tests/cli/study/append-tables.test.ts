@@ -124,7 +124,7 @@ function lifts(): { lift: ThereLift; kept: KeptLift }[] {
       mean('hip_share', 'parallel', 0.5 + 0.01 * i, 0.001 * i),
       mean('trunk_lean', 'parallel', 40 + i, 0.1),
     ];
-    const kept: KeptLift = { means, record: { measures: [], repetitions: [] } };
+    const kept: KeptLift = { means, record: { measures: [], repetitions: [] }, curves: [] };
     keep(id, KEPT, packed(kept));
     return { lift: { recording, key: id, grade: 'good', row: {} as ThereLift['row'], digests: {} }, kept };
   });

@@ -86,7 +86,7 @@ export const madeJob: typeof doJob = async (job, setting) => {
       synthetic: true,
     },
     files: madeFiles(job.lift, numbers),
-    kept: { means: [meanOf(numbers)], record: { measures: [], repetitions: [] } },
+    kept: { means: [meanOf(numbers)], record: { measures: [], repetitions: [] }, curves: [] },
     scene: madeScene(job.lift, numbers),
   });
 };

@@ -2,7 +2,7 @@ import { describe, expect, test } from '@jest/globals';
 import type { ComparisonFile } from '../../../src/capture/comparison-file.ts';
 import { checkedComparison, USUAL_OUTCOMES } from '../../../src/study/cohort/checked-comparison.ts';
 import { dataError } from '../../capture/written-files.ts';
-import { madeComparison } from './made-study.ts';
+import { madeComparison, madeRecording } from './made-study.ts';
 
 const checked = (block: ComparisonFile) => checkedComparison(madeComparison(block, ['heel', 'belt']));
 
@@ -154,5 +154,98 @@ describe('names that are not known name file, line, field and what was meant', (
       suggestion,
     ]);
     expect([error.facts.file, error.facts.line]).toEqual(['study.yaml', 7]);
+  });
+});
+
+describe('curves across depth', () => {
+  const curves = (...some: NonNullable<ComparisonFile['curves']>) => checked({ predictors: ['sex'], curves: some });
+  const cards = [0, 0.015].map((heelHeightM, i) => ({
+    ...madeRecording(`r${i}`, 'A', { heelHeightM, condition: { heel: i === 0 ? 'flat' : 'raised' } }, []).recording,
+  }));
+  const withCards = (by: string, levels: [string | number, string | number]) =>
+    checkedComparison({
+      ...madeComparison({ predictors: ['sex'], curves: [{ quantity: 'hip_share', by, levels }] }, ['heel', 'belt']),
+      cards,
+    });
+
+  test('left out: the usual one, which the data will tell; else names, sides and levels as text', () => {
+    expect(checked({ predictors: ['sex'] })!.curves).toBeNull();
+    expect(curves()!.curves).toEqual([]);
+    expect(
+      curves(
+        { quantity: 'hip_share', by: 'heel_height_mm', levels: [0, 15] },
+        { quantity: 'trunk_lean', by: 'trunk_lean@parallel', design: 'covariate' },
+      )!.curves,
+    ).toMatchObject([
+      { quantity: 'hip_share', side: 'both', by: { column: 'heel_height_mm' }, levels: ['0', '15'], design: null },
+      { quantity: 'trunk_lean', side: '', by: { column: 'trunk_lean_parallel' }, levels: null, design: 'covariate' },
+    ]);
+  });
+
+  test.each<[string, () => unknown, string, object]>([
+    [
+      'quantity',
+      () => curves({ quantity: 'hip_shares', by: 'sex' }),
+      'comparison-curve-unknown',
+      { field: 'comparison.curves[0].quantity', suggestion: 'hip_share' },
+    ],
+    [
+      'by',
+      () => curves({ quantity: 'hip_share', by: 'heel_hight_mm' }),
+      'comparison-predictor-unknown',
+      { field: 'comparison.curves[0].by', suggestion: 'heel_height_mm' },
+    ],
+    [
+      'twice',
+      () =>
+        curves({ quantity: 'hip_share', by: 'load_kg' }, { quantity: 'hip_share', by: 'load_kg', levels: [20, 40] }),
+      'comparison-twice',
+      { field: 'comparison.curves[1].quantity' },
+    ],
+    [
+      'levels of a measured number',
+      () => curves({ quantity: 'hip_share', by: 'femur_per_trunk', levels: [1, 2] }),
+      'comparison-measured-factor',
+      { field: 'comparison.curves[0].levels' },
+    ],
+    [
+      'a level against itself',
+      () => curves({ quantity: 'hip_share', by: 'load_kg', levels: [20, 20] }),
+      'comparison-curve-levels-alike',
+      {},
+    ],
+    [
+      'levels along a covariate',
+      () => curves({ quantity: 'hip_share', by: 'load_kg', levels: [20, 40], design: 'covariate' }),
+      'comparison-curve-levels-of-covariate',
+      {},
+    ],
+    [
+      'words as a covariate',
+      () => curves({ quantity: 'hip_share', by: 'sex', design: 'covariate' }),
+      'comparison-curve-words-as-covariate',
+      { field: 'comparison.curves[0].design' },
+    ],
+    [
+      'a level that no recording states',
+      () => withCards('condition_heel', ['flat', 'rased']),
+      'comparison-curve-level-unknown',
+      { file: 'study.yaml', line: 7, suggestion: 'raised' },
+    ],
+    [
+      'a height that no recording states',
+      () => withCards('heel_height_mm', [0, 16]),
+      'comparison-curve-level-unknown',
+      { by: 'heel_height_mm', name: '16' },
+    ],
+  ])('refused: %s', (_, run, code, facts) => {
+    const error = dataError(run);
+    expect(error.code).toBe(code);
+    expect(error.facts).toMatchObject(facts);
+  });
+
+  test('levels that recordings state pass', () => {
+    expect(withCards('heel_height_mm', [15, 0])!.curves![0].levels).toEqual(['15', '0']);
+    expect(withCards('condition_heel', ['flat', 'raised'])).not.toBeNull();
   });
 });

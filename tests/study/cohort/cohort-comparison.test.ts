@@ -2,7 +2,7 @@ import { describe, expect, test } from '@jest/globals';
 import type { ColumnTable } from 'arquero';
 import type { LoadedRecording } from '../../../src/study/across-loads.ts';
 import { cohortComparison } from '../../../src/study/cohort/cohort-comparison.ts';
-import { COHORT_TABLES } from '../../../src/study/cohort/dictionary.ts';
+import { cohortEffects, cohortMeans, cohortModels, cohortRows } from '../../../src/study/cohort/dictionary.ts';
 import { COHORT_EFFECT_COLUMNS } from '../../../src/study/cohort/effects-table.ts';
 import { COHORT_MEAN_COLUMNS } from '../../../src/study/cohort/means-table.ts';
 import { COHORT_MODEL_COLUMNS } from '../../../src/study/cohort/models-table.ts';
@@ -118,16 +118,15 @@ describe('cohort-rows.csv fitted again by lme4 gives the other tables', () => {
 });
 
 test('columns and dictionary agree, in order', () => {
+  const entries = [cohortEffects, cohortMeans, cohortModels, cohortRows];
   const wanted = [
     COHORT_EFFECT_COLUMNS,
     COHORT_MEAN_COLUMNS,
     COHORT_MODEL_COLUMNS,
     [...COHORT_ROW_COLUMNS, '<predictor>'],
   ];
-  expect(COHORT_TABLES.map(({ columns }) => columns.map(({ column }) => column))).toEqual(
-    wanted.map((one) => [...one]),
-  );
-  for (const { columns } of COHORT_TABLES)
+  expect(entries.map(({ columns }) => columns.map(({ column }) => column))).toEqual(wanted.map((one) => [...one]));
+  for (const { columns } of entries)
     for (const { definition, type, unit } of columns) {
       expect(definition).toMatch(/^\S.*\.$/);
       if (type === 'number') expect(unit).not.toBe('');

@@ -1,0 +1,25 @@
+import { known } from './publication.ts';
+
+/** As many heights as marks can be told apart. */
+const MOST = 4;
+
+/** Heights in few classes: as they are where there are few, else in steps of 10 mm. */
+export interface HeelLevels {
+  /** In rising order. */
+  readonly names: readonly string[];
+  /** null where the height is unknown. */
+  nameOf(heelMm: unknown): string | null;
+}
+
+export function heelLevels(heels: readonly unknown[], most = MOST): HeelLevels {
+  const distinct = [...new Set(heels.filter(known))].sort((a, b) => a - b);
+  if (distinct.length <= most) return { names: distinct.map(mm), nameOf: (heel) => (known(heel) ? mm(heel) : null) };
+  const last = Math.min(most - 1, Math.floor(distinct[distinct.length - 1] / 10));
+  const name = (step: number) =>
+    step === last ? `${10 * step} mm and more` : `${10 * step} to under ${10 * step + 10} mm`;
+  const stepOf = (heel: number) => Math.max(0, Math.min(last, Math.floor(heel / 10)));
+  const steps = [...new Set(distinct.map(stepOf))].sort((a, b) => a - b);
+  return { names: steps.map(name), nameOf: (heel) => (known(heel) ? name(stepOf(heel)) : null) };
+}
+
+const mm = (heel: number): string => `${Number(heel.toFixed(1))} mm`;
