@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, test } from '@jest/globals';
 import { BUILT_IN_RULES } from '../../src/lift/findings/rules/index.ts';
 import { recordsOf } from '../study/read-csv.ts';
-import { run, runApart } from './run.ts';
+import { run } from './run.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'kneeward-cli-findings-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -56,16 +56,7 @@ describe('kneeward analyse with own rules', () => {
       'kneeward: 1\nfindings: ours\nswitch_off: [double_bounce]\nrules:\n  hips_rise_first: { threshold: 3, unit: deg }\n',
     );
     const out = at('out');
-    const { code } = await runApart(
-      'analyse',
-      recording,
-      '--out',
-      out,
-      '--no-intervals',
-      '--quiet',
-      '--findings',
-      file,
-    );
+    const { code } = await run('analyse', recording, '--out', out, '--no-intervals', '--quiet', '--findings', file);
     expect(code).toBe(0);
     const rows = recordsOf(readFileSync(join(out, 'findings.csv'), 'utf8'));
     expect(rows.filter(({ finding }) => finding === 'double_bounce')).toEqual([]);
@@ -75,7 +66,7 @@ describe('kneeward analyse with own rules', () => {
     expect(lift.findings).toHaveLength(rows.length);
 
     writeFileSync(file, 'kneeward: 1\nfindings: ours\nrules:\n  double_bounce: { measure: no_such_thing }\n');
-    const wrong = await runApart('analyse', recording, '--out', at('none'), '--quiet', '--findings', file);
+    const wrong = await run('analyse', recording, '--out', at('none'), '--quiet', '--findings', file);
     expect([wrong.code, existsSync(at('none'))]).toEqual([1, false]);
   }, 120_000);
 });

@@ -1,32 +1,34 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, describe, expect, test } from '@jest/globals';
+import { afterAll, beforeAll, describe, expect, test } from '@jest/globals';
 import { recordsOf } from '../study/read-csv.ts';
-import { run, runApart } from './run.ts';
+import { run } from './run.ts';
+import { writeShortRecording } from './short-recording.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'kneeward-intervals-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const RECORDING = 'datasets/demo-study/recordings/A03-knees-flat/recording.yaml';
+const RECORDING = writeShortRecording(join(folder, 'recording'), 2);
 const analyse = async (name: string, ...options: string[]) => {
   const out = join(folder, name);
-  const ran = await runApart('analyse', RECORDING, '--out', out, '--quiet', ...options);
+  const ran = await run('analyse', RECORDING, '--out', out, '--quiet', ...options);
   const text = (file: string) => readFileSync(join(out, file), 'utf8');
   return { ...ran, text };
 };
+let withoutIntervals: Awaited<ReturnType<typeof analyse>>;
+beforeAll(async () => {
+  withoutIntervals = await analyse('without', '--no-intervals');
+}, 120_000);
 
 describe('--draws and --seed', () => {
   test('equal seeds give equal files; intervals change no value', async () => {
-    const [one, again, none] = [
-      await analyse('one', '--draws', '80', '--seed', '7'),
-      await analyse('again', '--draws', '80', '--seed', '7'),
-      await analyse('without', '--no-intervals'),
-    ];
+    const one = await analyse('one', '--draws', '80', '--seed', '7');
+    const again = await analyse('again', '--draws', '80', '--seed', '7');
     for (const file of ['measures.csv', 'curves.csv', 'causes.csv', 'provenance.json']) {
       expect(again.text(file)).toBe(one.text(file));
     }
-    const [a, b] = [one, none].map(({ text }) => recordsOf(text('measures.csv')));
+    const [a, b] = [one, withoutIntervals].map(({ text }) => recordsOf(text('measures.csv')));
     expect(a.map((row) => row.value)).toEqual(b.map((row) => row.value));
     expect(a.filter((row) => row.lower !== '').length).toBeGreaterThan(100);
     expect(JSON.parse(one.text('provenance.json'))).toMatchObject({
@@ -54,8 +56,8 @@ describe('--draws and --seed', () => {
   });
 });
 
-test('--no-intervals leaves lower and upper empty and says so', async () => {
-  const { text, code } = await analyse('none', '--no-intervals');
+test('--no-intervals leaves lower and upper empty and says so', () => {
+  const { text, code } = withoutIntervals;
   expect(code).toBe(0);
   const rows = recordsOf(text('measures.csv'));
   expect(rows.length).toBeGreaterThan(100);

@@ -24,7 +24,7 @@ export async function run(...args: string[]): Promise<Ran> {
   }
 }
 
-/** The program in a process of its own: with intervals it computes for long, and several times as long inside the test runner. */
+/** The program in a process of its own, where that is what is tested: it takes longer to start than a short film to analyse. */
 export function runApart(...args: string[]): Promise<Ran> {
   return new Promise((resolve) => {
     const child = spawn(process.execPath, ['src/cli/kneeward.mjs', ...args], { stdio: ['ignore', 'pipe', 'pipe'] });

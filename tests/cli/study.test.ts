@@ -17,7 +17,7 @@ test('two processes write the bytes of one, and of analyse; a bad recording stop
   const parallel = await runApart('study', file, '--out', two, '--workers', '2', '--no-intervals', '--quiet');
   expect(parallel.code).toBe(1);
   expect(parallel.stderr).toMatch(/absent\.csv/);
-  const single = await runApart('analyse', file, '--out', analysed, '--no-intervals', '--quiet');
+  const single = await run('analyse', file, '--out', analysed, '--no-intervals', '--quiet');
   expect(single.code).toBe(1);
   expect(single.stdout).toBe(parallel.stdout);
   const [found, wanted] = [resultsIn(two), resultsIn(analysed)];

@@ -4,7 +4,8 @@ import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, test } from '@jest/globals';
 import { recordsOf } from '../study/read-csv.ts';
 import { writeMeasuredByMarkers } from '../synthetic/measured-by-markers.ts';
-import { run, runApart } from './run.ts';
+import { run } from './run.ts';
+import { writeShortRecording } from './short-recording.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'kneeward-validate-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -16,7 +17,7 @@ const markers = writeMeasuredByMarkers(join(folder, 'markers'), 'A03-knees-flat'
 describe('one lift filmed by two phones and measured by markers and force plates', () => {
   test('every repetition pairs, clocks are matched, limits hold the known truth of the film’s errors, files agree with each other', async () => {
     const out = join(folder, 'out');
-    const ran = await runApart('validate', PHONES, markers, '--out', out, '--quiet');
+    const ran = await run('validate', PHONES, markers, '--out', out, '--quiet');
     expect(ran.stderr).not.toMatch(/error it does not know/);
     expect(ran.code).toBe(0);
     const text = (name: string) => readFileSync(join(out, name), 'utf8');
@@ -71,12 +72,14 @@ describe('what it refuses', () => {
   });
 
   test('a repetition that only one has: refused by name, left out when told', async () => {
+    // Three repetitions filmed; the markers end before the third.
+    const phones = writeShortRecording(join(folder, 'phones'), 3);
     const short = writeMeasuredByMarkers(join(folder, 'short'), 'A03-knees-flat', { endS: 9 });
     const out = ['--no-intervals', '--quiet', '--out', join(folder, 'short-out')];
-    const refused = await runApart('validate', PHONES, short, '--match', 'order', ...out);
+    const refused = await run('validate', phones, short, '--match', 'order', ...out);
     expect(refused.code).toBe(1);
     expect(refused.stderr).toMatch(/the first has repetition/);
-    const told = await runApart('validate', PHONES, short, '--match', 'order', '--leave-out-unpaired', ...out);
+    const told = await run('validate', phones, short, '--match', 'order', '--leave-out-unpaired', ...out);
     expect(told.code).toBe(0);
     expect(told.stderr).toMatch(/Left out: repetition 3/);
     expect(JSON.parse(readFileSync(join(folder, 'short-out', 'agreement.json'), 'utf8')).pairs[0].unpaired_a).toEqual([

@@ -35,6 +35,8 @@ export interface PairSetting {
   readonly curves: boolean;
   /** Kinds of doubt drawn and known to the intervals; all where left out. */
   readonly groups?: readonly CauseGroup[];
+  /** Draws of the noise alone; those of the analysis where left out. */
+  readonly noiseDraws?: number;
 }
 
 /**
@@ -97,12 +99,13 @@ export function comparedPair(
   seed: number,
   curves: boolean,
   groups: readonly CauseGroup[] = CAUSE_GROUPS,
+  noiseDraws?: number,
 ): LiftComparison {
   const side = (world: DrawnWorld, id: string): ComparedLift => {
     const { data, rig } = recordingOf(world.lift, world.filming, { stated: world.stated, rig: world.rig });
     const recording = { ...data.recording, id };
     const run = analysedData(world.lift, world.filming, { ...data, recording }, rig);
-    const uncertainty = liftUncertainty(run, { mode: 'linear', draws: 0, seed, curves, groups });
+    const uncertainty = liftUncertainty(run, { mode: 'linear', draws: 0, seed, curves, groups, noiseDraws });
     const record: LiftRecord = curves ? uncertainty.record : { ...uncertainty.record, curves: [] };
     return { recording, record, uncertainty, repetition: 1, source: id };
   };
@@ -149,7 +152,7 @@ const BANDS = [
 ] as const;
 
 export function pairsCoverage(
-  { styles, seeds, firstStyle = 0, changed, curves, groups }: PairSetting,
+  { styles, seeds, firstStyle = 0, changed, curves, groups, noiseDraws }: PairSetting,
   progress: (done: number, total: number) => void,
 ): { readonly results: readonly PairsOf[]; readonly bands: readonly BandOf[] } {
   const tallies = JUDGED.map((): Tally => ({ z: [], half: [], apart: [], covered: 0, different: 0, unknown: 0 }));
@@ -159,7 +162,7 @@ export function pairsCoverage(
     for (let s = 0; s < seeds; s++) {
       progress(number * seeds + s, styles * seeds);
       const pair = drawnPair(style, s + 1, changed, groups);
-      const comparison = comparedPair(pair, 1000 * number + s + 1, curves, groups);
+      const comparison = comparedPair(pair, 1000 * number + s + 1, curves, groups, noiseDraws);
       const [truthA, truthB] = [pair.worldA, pair.worldB].map(({ lift }) => judgedTruth(lift, 0));
       JUDGED.forEach((judged, j) => {
         judgeInto(tallies[j], rowOf(comparison, judged.found), truthB[judged.name] - truthA[judged.name]);
