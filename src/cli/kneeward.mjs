@@ -1,6 +1,6 @@
 #!/usr/bin/env node
-// The sources are TypeScript and run as they are: this file only teaches Node to read them, then starts the command line.
-import { register } from 'tsx/esm/api';
+// The sources are TypeScript: sources.mjs teaches Node to run them, then this file starts the command line.
+import { load } from './sources.mjs';
 
 // A reader that has seen enough (| head) closes the pipe: that is no fault, and the results are still written.
 for (const stream of [process.stdout, process.stderr]) {
@@ -9,6 +9,5 @@ for (const stream of [process.stdout, process.stderr]) {
   });
 }
 
-register();
-const { main } = await import('./main.ts');
+const { main } = await load('main');
 process.exitCode = await main(process.argv.slice(2));

@@ -1,6 +1,5 @@
-// A process that analyses recordings for `kneeward study`: teaches Node to read TypeScript, then waits for jobs.
-import { register } from 'tsx/esm/api';
+// A process that analyses recordings for `kneeward study`: waits for jobs.
+import { load } from '../sources.mjs';
 
-register();
-const { serveJobs } = await import('./worker.ts');
+const { serveJobs } = await load('study/worker');
 serveJobs();
