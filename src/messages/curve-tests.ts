@@ -16,13 +16,13 @@ export const curveTestReasons = {
   covariateUnknown: (name: string) => `${name} is not known`,
 };
 
-const UNIT = { paired: 'athletes with both curves', groups: 'athletes in a group', covariate: 'athletes' };
+const OF = { paired: ' with both curves', groups: ' in a group', covariate: '' };
 
 /** So few athletes that there is no spread to compare with. */
 export const tooFewAthletes = (design: 'paired' | 'groups' | 'covariate', found: number, least: number) =>
   new DataError(
     'curve-test-too-few-athletes',
-    `Curves cannot be compared: ${found} ${UNIT[design]}, at least ${least} are needed for any spread between them. Add athletes; repetitions do not replace them.`,
+    `Curves cannot be compared: ${found} athlete${found === 1 ? '' : 's'}${OF[design]}, at least ${least} are needed for any spread between them. Add athletes; repetitions do not replace them.`,
     { found, least },
   );
 

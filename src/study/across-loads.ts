@@ -10,7 +10,7 @@ import { mean } from '../numerics/statistics.ts';
 import { studentQuantile } from '../numerics/student.ts';
 import { tableOf } from './csv.ts';
 import type { SetMean } from './set-means.ts';
-import { conditionWords } from './summary.ts';
+import { taskWords } from './summary.ts';
 
 export interface LoadedRecording {
   readonly recording: Recording;
@@ -71,9 +71,7 @@ const WITH_LOAD: ReadonlySet<string> = new Set([
 export function loadChangesOf(recordings: readonly LoadedRecording[]): LoadChange[] {
   const groups = new Map<string, LoadedRecording[]>();
   for (const one of recordings) {
-    const { athlete, lift, load, condition } = one.recording;
-    const factors = Object.entries(condition).sort(([a], [b]) => (a < b ? -1 : 1));
-    const key = JSON.stringify([athlete.id, lift.kind, load.bar.position, factors]);
+    const key = loadGroup(one.recording);
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
   return [...groups.values()]
@@ -81,10 +79,16 @@ export function loadChangesOf(recordings: readonly LoadedRecording[]): LoadChang
     .flatMap(changesOfGroup);
 }
 
+/** Recordings of one group are alike but for their load and date: lifter, kind of lift, place of the bar, condition, heel of the shoe. */
+export function loadGroup({ athlete, lift, load, condition, shoes }: LoadedRecording['recording']): string {
+  const factors = Object.entries(condition).sort(([a], [b]) => (a < b ? -1 : 1));
+  return JSON.stringify([athlete.id, lift.kind, load.bar.position, factors, shoes.heelHeightM]);
+}
+
 const nameOf = ({ measure, side, at }: Pick<SetMean, 'measure' | 'side' | 'at'>) => JSON.stringify([measure, side, at]);
 
 function changesOfGroup(group: readonly LoadedRecording[]): LoadChange[] {
-  const { athlete, lift, load, condition } = group[0].recording;
+  const { athlete, lift, load } = group[0].recording;
   const names = new Map<string, SetMean>();
   for (const { means } of group) {
     for (const one of means) if (WITH_LOAD.has(one.measure) && !names.has(nameOf(one))) names.set(nameOf(one), one);
@@ -104,7 +108,7 @@ function changesOfGroup(group: readonly LoadedRecording[]): LoadChange[] {
         athleteId: athlete.id,
         liftKind: lift.kind,
         barPosition: load.bar.position,
-        condition: conditionWords(condition),
+        condition: taskWords(group[0].recording),
         measure,
         side,
         at,

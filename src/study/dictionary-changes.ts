@@ -60,7 +60,10 @@ export const loadChanges: TableEntry = {
     athleteId,
     text('lift_kind', 'Kind of lift in the words of the recording file.'),
     text('bar_position', 'Where the bar is carried.'),
-    text('condition', 'The free factors of the recordings in words, for instance `heel raised`.'),
+    text(
+      'condition',
+      'The free factors of the recordings in words, for instance `heel raised`, and the heel of the shoe where it is stated.',
+    ),
     text('measure', 'Name of the measure; defined in docs/method/measures.md.'),
     side,
     text('at', 'Place in the repetition, as in measures.csv.'),

@@ -57,6 +57,16 @@ export function conditionWords(condition: Recording['condition']): string {
     .join(', ');
 }
 
+/**
+ * What a recording must have in common with another, beside the kind of lift and the place of the bar, for the lifter to have done the
+ * same task: its condition, and the heel of the shoe where it is stated.
+ */
+export function taskWords({ condition, shoes }: Pick<Recording, 'condition' | 'shoes'>): string {
+  const heel = shoes.heelHeightM;
+  const words = [conditionWords(condition), heel === null ? '' : `shoe heel ${Number((1000 * heel).toFixed(1))} mm`];
+  return words.filter((part) => part !== '').join(', ');
+}
+
 /** Mean ± half width of its 95 % interval, and the number of repetitions: '56 ± 4 % (3)'; 'unknown' where there is none. */
 export function estimateWords(estimate: Estimate | null, shown: Shown): string {
   if (!estimate) return 'unknown';

@@ -153,6 +153,8 @@ describe('recordings', () => {
     expect(loadChangesOf([light, loaded('x', 80, null, 0, '008')])).toEqual([]);
     const flat = { ...heavy, recording: { ...heavy.recording, condition: { heel: 'flat' } } };
     expect(loadChangesOf([light, flat])).toEqual([]);
+    const lowShoe = { ...heavy, recording: { ...heavy.recording, shoes: { heelHeightM: 0 } } };
+    expect(loadChangesOf([light, lowShoe])).toEqual([]);
     expect(loadChangesOf(middle)).toEqual([]);
   });
 

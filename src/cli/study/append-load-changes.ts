@@ -1,14 +1,14 @@
 import { type LoadPart, loadParts } from '../../report/across-loads.ts';
-import { type LoadChange, loadChangesOf, loadChangesTable } from '../../study/across-loads.ts';
+import { type LoadChange, loadChangesOf, loadChangesTable, loadGroup } from '../../study/across-loads.ts';
 import { csvOf } from '../../study/csv.ts';
-import { conditionWords } from '../../study/summary.ts';
+import { taskWords } from '../../study/summary.ts';
 import { withoutHeader } from './append-comparisons.ts';
 import type { ThereLift } from './complete-lifts.ts';
 import type { Appending } from './disk.ts';
 import { readKept } from './kept-lift.ts';
 
 /**
- * `load-changes.csv`, one group (athlete, kind of lift, place of the bar, condition) in memory at a time. Returns what the
+ * `load-changes.csv`, one group (athlete, kind of lift, place of the bar, condition, heel) in memory at a time. Returns what the
  * index says of them.
  *
  * @param lifts by id
@@ -19,7 +19,7 @@ export async function appendLoadChanges(
   lifts: readonly ThereLift[],
 ): Promise<LoadPart[]> {
   sink.append(csvOf(loadChangesTable([])));
-  const groups = grouped(lifts, groupKey);
+  const groups = grouped(lifts, ({ recording }) => loadGroup(recording));
   // The index has one part for groups that read alike: it is made when the last of them is through.
   const parts = new Map<string, { changes: LoadChange[]; made: LoadPart[] }>();
   const open = new Map<string, number>();
@@ -44,15 +44,9 @@ export async function appendLoadChanges(
 const hasTwoLoads = (group: readonly ThereLift[]): boolean =>
   new Set(group.map(({ recording }) => recording.load.totalKg)).size >= 2;
 
-/** The groups of src/study/across-loads.ts, which take part apart from each other there. */
-function groupKey({ recording: { athlete, lift, load, condition } }: ThereLift): string {
-  const factors = Object.entries(condition).sort(([a], [b]) => (a < b ? -1 : 1));
-  return JSON.stringify([athlete.id, lift.kind, load.bar.position, factors]);
-}
-
 /** The parts of src/report/across-loads.ts. */
-const partKey = ({ recording: { athlete, lift, load, condition } }: ThereLift): string =>
-  JSON.stringify([athlete.id, lift.kind, load.bar.position, conditionWords(condition)]);
+const partKey = ({ recording }: ThereLift): string =>
+  JSON.stringify([recording.athlete.id, recording.lift.kind, recording.load.bar.position, taskWords(recording)]);
 
 function grouped(lifts: readonly ThereLift[], key: (lift: ThereLift) => string): ThereLift[][] {
   const groups = new Map<string, ThereLift[]>();

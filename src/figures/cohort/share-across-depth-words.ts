@@ -80,7 +80,9 @@ function counts({ test, groups, curves }: ComparedDepths): string[] {
     curves.length > 0
       ? countsWords(test).replace(/athletes?/, (word) => `${word}${each}`)
       : 'No test was made; means are of all athletes at each level.',
-    `Missing: ${counted(test.missing, 'athlete')}, ${counted(test.recordings_missing, 'recording')}.`,
+    curves.length > 0
+      ? `Missing: ${counted(test.missing, 'athlete')}, ${counted(test.recordings_missing, 'recording')}.`
+      : '',
     least < most ? `Not all reach every depth: each mean is of ${least} to ${most} athletes.` : '',
   ];
 }
@@ -128,13 +130,13 @@ function tested(test: CurveTestRow): string[] {
     groups: 'whole curves exchanged between groups',
     covariate: 'values of the covariate dealt out anew over whole curves',
   }[said(test.design)];
-  if (design === undefined || !known(test.p)) return [`${capital(said(test.reason) || said(test.verdict))}.`];
+  if (design === undefined || !known(test.p)) return [stopped(capital(said(test.reason) || said(test.verdict)))];
   const how = test.exact
     ? `all ${whole(test.rearrangements)} rearrangements`
     : `${whole(test.rearrangements)} rearrangements, random with seed ${test.seed}`;
   const found =
     test.verdict === 'cannot be significant'
-      ? `${capital(said(test.reason))}.`
+      ? stopped(capital(said(test.reason)))
       : test.verdict === 'differs'
         ? `Bars along the depth axis: ${test.design === 'covariate' ? 'depths whose slope is not 0' : 'depths that differ'}.`
         : 'No depth differs: cannot tell, which is no proof of sameness; the band says how large a difference may still be there.';
@@ -148,3 +150,6 @@ function tested(test: CurveTestRow): string[] {
 }
 
 const capital = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+
+/** Reasons are whole sentences or parts of one. */
+const stopped = (text: string) => (text.endsWith('.') ? text : `${text}.`);

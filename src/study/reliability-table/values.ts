@@ -3,7 +3,7 @@ import { fromScale, toScale } from '../../numerics/scale.ts';
 import { mean } from '../../numerics/statistics.ts';
 import type { LoadedRecording } from '../across-loads.ts';
 import { WATCHED } from '../set-changes.ts';
-import { conditionWords } from '../summary.ts';
+import { taskWords } from '../summary.ts';
 import type { SessionMeasure } from '../weeks/session-measure.ts';
 
 type Named = Pick<SessionMeasure, 'measure' | 'side' | 'at'>;
@@ -42,7 +42,7 @@ export function reliabilityValues(
       loadKg: recording.load.totalKg,
       liftKind: recording.lift.kind,
       barPosition: recording.load.bar.position,
-      condition: conditionOf(recording),
+      condition: taskWords(recording),
       ...{ measure, side, at },
       unit: own[0]?.unit ?? '',
       value: scale === null ? centre : fromScale(scale, centre),
@@ -67,11 +67,4 @@ export function knownSomewhere(rows: readonly SessionMeasure[]): SessionMeasure[
   return rows
     .filter((row) => somewhere.has(nameOf(row)))
     .map((row) => ({ ...row, unit: row.unit || (units.get(nameOf(row)) ?? '') }));
-}
-
-/** Free factors and height of the heel: what a file states of the lift beside load and bar. */
-function conditionOf({ condition, shoes }: LoadedRecording['recording']): string {
-  const heel = shoes.heelHeightM;
-  const words = [conditionWords(condition), heel === null ? '' : `heel ${Number((1000 * heel).toFixed(1))} mm`];
-  return words.filter((part) => part !== '').join(', ');
 }

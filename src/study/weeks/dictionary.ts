@@ -6,7 +6,10 @@ const card = [
   athleteId,
   text('lift_kind', 'Kind of lift in the words of the recording file.'),
   text('bar_position', 'Where the bar is carried.'),
-  text('condition', 'The free factors of the recordings in words, for instance `heel raised`.'),
+  text(
+    'condition',
+    'The free factors of the recordings in words, for instance `heel raised`, and the heel of the shoe where it is stated.',
+  ),
   text('measure', 'Name of the measure; defined in docs/method/measures.md.'),
   side,
   text('at', 'Place in the repetition, as in measures.csv.'),
@@ -14,7 +17,7 @@ const card = [
 
 export const weeks: TableEntry = {
   file: 'weeks.csv',
-  row: 'a measure, side and place on one day at one load: recordings of one lifter, kind of lift, place of the bar and condition whose loads are as good as the same (within 2.5 % where nothing else is stated); what takes no part stands at the end, with the reason',
+  row: 'a measure, side and place on one day at one load: recordings of one lifter, kind of lift, place of the bar, condition and heel of the shoe whose loads are as good as the same (within 2.5 % where nothing else is stated); what takes no part stands at the end, with the reason',
   columns: [
     ...card,
     text('date', 'Day of the session, ISO 8601; empty where not stated.'),

@@ -2,7 +2,7 @@ import { MEASURES } from '../../lift/measures/index.ts';
 import { mean } from '../../numerics/statistics.ts';
 import type { LoadedRecording } from '../across-loads.ts';
 import type { SetMean } from '../set-means.ts';
-import { conditionWords } from '../summary.ts';
+import { taskWords } from '../summary.ts';
 import { type SessionMeasure, scaleOf } from './session-measure.ts';
 
 /** What a body or a stance is does not belong to a week; what a set loses does. */
@@ -36,7 +36,7 @@ function sessionMeasure({ recording, record }: LoadedRecording, of: SetMean): Se
     loadKg: recording.load.totalKg,
     liftKind: recording.lift.kind,
     barPosition: recording.load.bar.position,
-    condition: conditionWords(recording.condition),
+    condition: taskWords(recording),
     measure: of.measure,
     side: of.side,
     at: of.at,

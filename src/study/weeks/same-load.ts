@@ -3,7 +3,7 @@ import type { SessionMeasure } from './session-measure.ts';
 /** Loads further apart than this share of the lighter one are not compared; common practice, no source. */
 export const SAME_LOAD_SHARE = 0.025;
 
-/** Rows of one athlete, kind of lift, place of the bar and condition whose loads are as good as the same. */
+/** Rows of one athlete, kind of lift, place of the bar, condition and heel whose loads are as good as the same. */
 export interface LoadGroup {
   readonly rows: readonly SessionMeasure[];
   /** Loads of the same athlete and task that lie in other groups, kg, ascending. */

@@ -1,4 +1,5 @@
 import { describe, expect, test } from '@jest/globals';
+import type { LoadedRecording } from '../../../src/study/across-loads.ts';
 import { csvOf } from '../../../src/study/csv.ts';
 import { setMeansOf } from '../../../src/study/set-means.ts';
 import { weekChangesEntry, weeks } from '../../../src/study/weeks/dictionary.ts';
@@ -116,6 +117,15 @@ describe('from recordings', () => {
     );
     expect(lean[0].effects.size).toBeGreaterThan(0);
     expect(rows.some(({ measure }) => measure === 'femur_per_trunk')).toBe(false);
+  });
+
+  test('sessions on another heel are another task', () => {
+    const low = { ...recordings[1], recording: { ...recordings[1].recording, shoes: { heelHeightM: 0 } } };
+    const compared = (second: LoadedRecording) =>
+      weekChanges(sessionMeasuresOf([recordings[0], second])).series.flatMap(({ comparisons }) => comparisons).length;
+    expect(rows[0].condition).toBe('heel raised, shoe heel 20 mm');
+    expect(compared(recordings[1])).toBeGreaterThan(0);
+    expect(compared(low)).toBe(0);
   });
 
   test('a ratio is the geometric mean of its repetitions', () => {
