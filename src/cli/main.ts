@@ -106,13 +106,14 @@ function commandLine(exitWith: (code: number) => void): Command {
       if (faults.length > 0) exitWith(BAD_DATA);
     });
 
-  program
-    .command('demo')
-    .description('Analyses the demo study (synthetic: invented lifters, no one was measured).')
-    .option('--out <dir>', 'output folder', placeOption, 'out/demo')
-    .option('--quiet', 'no progress', false)
+  withAnalysisOptions(
+    program
+      .command('demo')
+      .description('Analyses the demo study (synthetic: invented lifters, no one was measured).')
+      .option('--out <dir>', 'output folder', placeOption, 'out/demo'),
+  )
     .addHelpText('after', '\nExample:\n  kneeward demo --out out/demo')
-    .action(async (options) => exitWith(await analyse({ file: demoStudy(), ...options })));
+    .action(async (options) => exitWith(await analyse({ file: demoStudy(), ...options, smoothing: options.cutoffHz })));
 
   inheritSettings(program, program);
   return program;

@@ -75,6 +75,9 @@ ${dataTable(columns, rows, say.effectsTableHeading())}`;
 
 const probability = (p: number): string => (p < 0.001 ? '< 0.001' : numberText(p, 3));
 
+/** Changes named on the page: beyond, they are no reading matter. */
+const WEEK_CHANGES = 20;
+
 /** Changes that are more than days or repetitions are named; the table has the rest. */
 function weeks(
   { weeks: sessions, changes }: CohortInput['weeks'],
@@ -92,11 +95,14 @@ ${
     ? null
     : changed.length === 0
       ? html`<p class="finding">${say.noWeekChange(compared.length)}</p>`
-      : list(
-          changed.map((row) =>
-            say.weekWords(row.athlete_id, outcomeName(row), changeText(row, row.measure), said(row.verdict)),
-          ),
-        )
+      : list([
+          ...changed
+            .slice(0, WEEK_CHANGES)
+            .map((row) =>
+              say.weekWords(row.athlete_id, outcomeName(row), changeText(row, row.measure), said(row.verdict)),
+            ),
+          ...(changed.length > WEEK_CHANGES ? [say.moreWeekChanges(changed.length - WEEK_CHANGES)] : []),
+        ])
 }
 ${drawn(figures, 'weeks')}
 ${links(tables.filter((name) => name.startsWith('week')))}</section>`;

@@ -85,10 +85,11 @@ export const nothingCompared = () => 'No outcome has an effect of one predictor 
 // From week to week
 export const weeksHeading = () => 'From week to week';
 export const weeksNote = () =>
-  'Sessions of one athlete at the same load and condition. “Changed” is said only of what goes beyond the measurement, the repetitions and how the athlete differs from day to day. Method: docs/method/weeks.md.';
+  'Sessions of one athlete at the same load and condition. “Changed” is said only of what goes beyond the measurement, the repetitions and how the athlete differs from day to day. Of the measures of reliability.csv; week-changes.csv has all. Method: docs/method/weeks.md.';
 export const weeksFigure = () => 'Week by week, and what would show';
 export const weekWords = (athlete: string, name: string, change: string, verdict: string) =>
   `${athlete}: ${name} ${verdict}, ${change}, last against first session.`;
+export const moreWeekChanges = (more: number) => `And ${more} more, in week-changes.csv.`;
 export const noWeekChange = (compared: number) =>
   `No change is shown in ${compared} comparison${compared === 1 ? '' : 's'} of a last with a first session.`;
 

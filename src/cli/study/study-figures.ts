@@ -2,6 +2,7 @@ import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { ColumnTable } from 'arquero';
 import sharp from 'sharp';
+import { type OutcomeName, outcomeKey } from '../../figures/cohort/names.ts';
 import { PX_PER_MM } from '../../figures/cohort/publication.ts';
 import { HIP_SHARE_AT_PARALLEL } from '../../figures/cohort/table-rows.ts';
 import {
@@ -16,7 +17,9 @@ import { csvOf, tableOf } from '../../study/csv.ts';
 import { jsonText } from '../../study/json-text.ts';
 import { reliabilityTable } from '../../study/reliability-table/reliability-table.ts';
 import { knownSomewhere, reliabilityMeasures, reliabilityValues } from '../../study/reliability-table/values.ts';
-import { sourceOfTexts } from '../../study/tidy/table-source.ts';
+import { readTable } from '../../study/tidy/read-table.ts';
+import { tableSchema } from '../../study/tidy/table-schema.ts';
+import { sourceOfTexts, type TableSource } from '../../study/tidy/table-source.ts';
 import { theTable, tidyStudy } from '../../study/tidy/tidy-study.ts';
 import { folderTables } from '../tidy/folder-tables.ts';
 import { writeFiles } from '../write-files.ts';
@@ -52,8 +55,6 @@ export async function studyFigures({ study, lifts, out }: WrittenStudy, compared
   const comparison = compared && written.files.includes('cohort-rows.csv');
   const curves = comparison && CURVES.every((name) => written.files.includes(name));
   const tables = tidyStudy(written, [
-    'weeks',
-    'week-changes',
     ...(comparison ? ['cohort-effects', 'cohort-means', 'cohort-models', 'cohort-rows'] : []),
     ...(curves ? ['cohort-curve-tests', 'cohort-curves', 'cohort-group-curves'] : []),
   ]);
@@ -74,7 +75,7 @@ export async function studyFigures({ study, lifts, out }: WrittenStudy, compared
             : null,
         }
       : null,
-    weeks: { weeks: theTable(tables, 'weeks'), changes: theTable(tables, 'week-changes') },
+    weeks: { weeks: rowsOf(written, 'weeks.csv', measures), changes: rowsOf(written, 'week-changes.csv', measures) },
     // Read back, so that the figure shows what the table says, digit by digit.
     reliability: theTable(
       tidyStudy(sourceOfTexts(RELIABILITY, new Map([[RELIABILITY, reliabilityCsv]])), ['reliability']),
@@ -92,6 +93,15 @@ export async function studyFigures({ study, lifts, out }: WrittenStudy, compared
   if (page !== null) files.set(INDEX, page);
   for (const name of ownFiles()) if (!files.has(name)) rmSync(join(out, name), { force: true });
   writeFiles(out, files);
+}
+
+/** A table's rows of these measures: tables of all measures of a large study are too much to hold. */
+function rowsOf(written: TableSource, file: string, measures: readonly OutcomeName[]): ColumnTable {
+  const wanted = new Set(measures.map(outcomeKey));
+  return readTable(tableSchema(file)!, written.pieces(file), (cell) => {
+    const [measure, side, at] = ['measure', 'side', 'at'].map((column) => String(cell(column) ?? ''));
+    return wanted.has(outcomeKey({ measure, side, at }));
+  });
 }
 
 /** Every file that this makes where it can. */

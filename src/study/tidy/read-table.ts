@@ -8,12 +8,21 @@ import { typedRows } from './typed-rows.ts';
  * unknown; text, booleans and days (as text, 2026-03-14) are arrays with null. An id "007" is text.
  *
  * @param pieces the CSV file
+ * @param keep which rows to keep, by the cell of a column; all where left out
  * @throws the first departure from the schema (codes `tidy-…`), with file, line and column
  */
-export function readTable(schema: TableSchema, pieces: Iterable<Uint8Array>): ColumnTable {
+export function readTable(
+  schema: TableSchema,
+  pieces: Iterable<Uint8Array>,
+  keep?: (cell: (column: string) => Cell) => boolean,
+): ColumnTable {
   const { fields, rows } = typedRows(schema, pieces);
+  const places = new Map(fields.map(({ name }, i) => [name, i]));
   const columns = fields.map((field) => (isNumeric(field) ? new Numbers() : new Cells()));
-  for (const { cells } of rows) for (let i = 0; i < columns.length; i++) columns[i].add(cells[i]);
+  for (const { cells } of rows) {
+    if (keep && !keep((column) => cells[places.get(column) ?? -1] ?? null)) continue;
+    for (let i = 0; i < columns.length; i++) columns[i].add(cells[i]);
+  }
   return table(fields.map(({ name }, i): [string, unknown[]] => [name, columns[i].values() as unknown[]]));
 }
 
