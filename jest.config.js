@@ -12,4 +12,6 @@ export default {
   testTimeout: 120000,
   // All cores: a runner by itself would leave one of two idle.
   maxWorkers: '100%',
+  // What a test file loaded is not all given back: a worker that has grown this far is replaced.
+  workerIdleMemoryLimit: '1GB',
 };
