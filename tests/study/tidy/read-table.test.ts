@@ -38,6 +38,21 @@ describe('tables by their schema', () => {
     }
   });
 
+  test('only rows that are kept, by the cell of a column', () => {
+    const schema = tableSchema('measures.csv')!;
+    const all = readTable(schema, source.pieces('measures.csv'));
+    const kept = readTable(schema, source.pieces('measures.csv'), (cell) => cell('measure') === 'hip_share');
+    const wanted = recordsOf(texts.get('measures.csv')!).filter(({ measure }) => measure === 'hip_share');
+    expect(wanted.length).toBeGreaterThan(0);
+    expect(all.numRows()).toBeGreaterThan(wanted.length);
+    expect(Array.from(kept.array('value'), Number)).toEqual(
+      wanted.map(({ value }) => (value === '' ? Number.NaN : Number(value))),
+    );
+    expect(readTable(schema, source.pieces('measures.csv'), (cell) => cell('no such column') !== null).numRows()).toBe(
+      0,
+    );
+  });
+
   test('ids that look like numbers stay text', () => {
     const { recordings } = Object.fromEntries(tidyStudy(source, ['recordings']));
     expect(recordings.array('recording_id')).toEqual(['0012', '2e3']);
