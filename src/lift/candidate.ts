@@ -1,4 +1,5 @@
 import { smallIgnored, walkIgnored } from '../messages.ts';
+import { mean } from '../numerics/statistics.ts';
 import { highestFrame, lowestFrame } from './extrema.ts';
 import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts';
 import { feetLeave, type LiftSignal } from './lift-signal.ts';
@@ -33,8 +34,9 @@ export interface Verdict {
 
 /** The far end of a slope, and where the phase begins or ends beside it. */
 export interface SlopeEnd {
+  /** Frame nearest to the other end that is at its level. */
   readonly frame: number;
-  /** Frame nearest to the other end that is still within PHASE_SHARE of the drop of it: where the phase begins or ends. */
+  /** Frame nearest to the other end that is still within PHASE_SHARE of the drop of its level: where the phase begins or ends. */
   readonly edge: number;
 }
 
@@ -68,8 +70,54 @@ export function topOfSlope(
       next = within(frame, frame + further);
     }
   }
-  const edge = towards(height, bottom, far, height[frame] - PHASE_SHARE * (height[frame] - height[bottom]));
-  return { frame, edge };
+  const drop = height[frame] - height[bottom];
+  // The highest frame of a level stand lies wherever noise puts it, and higher than the stand: its level is that of many frames.
+  const [first, last] = [Math.max(from, frame - reach), Math.min(to, frame + reach + 1)];
+  const level = Math.min(height[frame], restingHeight(height, frame, first, last, PHASE_SHARE * drop));
+  return {
+    frame: towards(height, bottom, far, level),
+    edge: towards(height, bottom, far, level - PHASE_SHARE * (level - height[bottom])),
+  };
+}
+
+/**
+ * Height at which the frames around `frame` rest that stay within `within` metres of it: mean of the closer half of them (the
+ * shorth of Andrews et al. 1972, from memory). A slow start of the slope beside a stand is not in it.
+ */
+function restingHeight(height: Float64Array, frame: number, from: number, to: number, within: number): number {
+  const [first, last] = stretchAround(height, frame, from, to, within);
+  const sorted = height.slice(first, last + 1).sort();
+  const half = Math.ceil(sorted.length / 2);
+  let lowest = 0;
+  for (let i = 1; i + half <= sorted.length; i++) {
+    if (sorted[i + half - 1] - sorted[i] < sorted[lowest + half - 1] - sorted[lowest]) lowest = i;
+  }
+  return mean(sorted.subarray(lowest, lowest + half));
+}
+
+/**
+ * The middle of the frames around a lowest one that stay within `within` metres of it: in a pause the lowest frame lies wherever
+ * noise puts it. The lowest frame itself where points are missing beside them: it may lie among these.
+ */
+export function middleOfBottom(height: Float64Array, lowest: number, from: number, to: number, within: number): number {
+  const [first, last] = stretchAround(height, lowest, from, to, within);
+  const gap = Number.isNaN(height[first - 1]) || Number.isNaN(height[last + 1]);
+  return gap ? lowest : Math.round((first + last) / 2);
+}
+
+/** First and last of the frames in [from, to) around `frame` that stay within `within` metres of its height. */
+function stretchAround(
+  height: Float64Array,
+  frame: number,
+  from: number,
+  to: number,
+  within: number,
+): readonly [first: number, last: number] {
+  const near = (f: number) => Math.abs(height[f] - height[frame]) <= within;
+  let [first, last] = [frame, frame];
+  while (first > from && near(first - 1)) first--;
+  while (last + 1 < to && near(last + 1)) last++;
+  return [first, last];
 }
 
 /** The bottom of a slope: lowest frame in [from, to), and the frame nearest to `top` still within PHASE_SHARE of the drop of it. */

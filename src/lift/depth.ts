@@ -125,7 +125,8 @@ export function depthCrossing(stretch: DepthStretch, level: number): DepthCrossi
   const { depth, first, shallow, deep, tolerance } = stretch;
   const none = (reason: string): DepthCrossing => ({ at: [], reason });
   if (stretch.hasGaps && gapHides(stretch, level)) return none(missing());
-  if (depth[shallow - first] === level) return { at: [shallow], reason: '' };
+  // The bottom of a drop is 100 % by definition, though a frame beside it may lie lower by noise.
+  for (const end of [shallow, deep]) if (depth[end - first] === level) return { at: [end], reason: '' };
   const step = deep < shallow ? -1 : 1;
   const sinks = passing(depth, first, level, shallow, deep, 1);
   if (Number.isNaN(sinks)) return none(notReached());

@@ -1,11 +1,20 @@
 import { unrackIgnored } from '../messages.ts';
-import { type Candidate, type Candidates, holdsToEnd, timeOf, topOfSlope, whyIgnored } from './candidate.ts';
+import {
+  type Candidate,
+  type Candidates,
+  holdsToEnd,
+  middleOfBottom,
+  timeOf,
+  topOfSlope,
+  whyIgnored,
+} from './candidate.ts';
 import { type Extreme, highestFrame } from './extrema.ts';
 import { feetTravel, type LiftSignal, plantedAround } from './lift-signal.ts';
 import {
   BOUNCE_LONGEST_S,
   BOUNCE_SHARE,
   FEET_TRAVEL_M,
+  LEVEL_SHARE,
   PHASE_SHARE,
   PROMINENCE_SHARE,
   REGAINED_SHARE,
@@ -83,9 +92,11 @@ function valleys(turns: readonly Extreme[], signal: LiftSignal): Valley[] {
 /** The valley cut down to where the feet stand still; null where that leaves less than a change of height that counts. */
 function candidateOf(valley: Valley, signal: LiftSignal, beginsLow: boolean, hasNext: boolean): Candidate | null {
   const { height, frameRateHz } = signal;
-  const bottom = valley.bottom.frame;
-  const [from, to] = plantedAround(signal, bottom, valley.from, valley.to);
+  const lowest = valley.bottom.frame;
+  const [from, to] = plantedAround(signal, lowest, valley.from, valley.to);
   const enough = PROMINENCE_SHARE * signal.legLengthM;
+  const highest = height[highestFrame(height, from, beginsLow ? to : lowest)];
+  const bottom = middleOfBottom(height, lowest, from, to, LEVEL_SHARE * (highest - height[lowest]));
   const before = beginsLow ? null : topOfSlope(height, bottom, from, bottom, frameRateHz);
   const after = topOfSlope(height, bottom, bottom + 1, to, frameRateHz);
   const reference = before ?? (beginsLow ? after : null);

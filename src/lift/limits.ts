@@ -13,7 +13,7 @@ export const PROMINENCE_SHARE = 0.1;
 /** Share of a repetition's own drop by which a phase has begun or ended, 1. Common practice, no source. */
 export const PHASE_SHARE = 0.02;
 
-/** A stand is level within this share of the drop: 5 mm of 0.5 m, the noise of a smoothed point, 1. Common practice, no source. */
+/** A stand or a bottom is level within this share of the drop: 5 mm of 0.5 m, the noise of a smoothed point, 1. Common practice, no source. */
 export const LEVEL_SHARE = 0.01;
 
 /** The standing height is the highest point within this time of leaving (or reaching) the top tenth of the drop, s. Common practice, no source. */
