@@ -1,3 +1,4 @@
+import { coordinateSd, riceInterval } from '../numerics/rice.ts';
 import { fromScale, ratioPerUnit, type Scale, toScale } from '../numerics/scale.ts';
 import { normalQuantile, studentQuantile } from '../numerics/student.ts';
 import { CAUSE_GROUPS, type Cause } from './causes/cause.ts';
@@ -27,6 +28,9 @@ const HALF = 0.975;
  * once more it has done to the measured one already; its own error is the s²/n. t: 97.5 % quantile of Student's distribution with the freedom of
  * Welch (1947) and Satterthwaite (1946), since the variance of the noise is itself estimated from n draws.
  * noise: `draw * outputs + output`; effects: `output * causes + cause`.
+ *
+ * The length of a vector on the floor is at least 0 and grows by errors of both coordinates: its interval is that of Rice's
+ * distribution (`riceInterval`) with this standard deviation, without the bias.
  *
  * Of a ratio all this is done on its scale (`Outputs.scales`) and the ends are brought back. For hip / knee, whose scale is the
  * share hip / (hip + knee), that is the interval of Fieller (1954) as far as the share is linear: it ends at Infinity where the
@@ -58,7 +62,9 @@ export function linearIntervals(
     const found = columnInto(column, noise, i, count, noiseCount, scale);
     result.known[i] = found.known;
     if (found.known < (1 - LARGEST_UNKNOWN_SHARE) * noiseCount) continue;
-    const noiseVariance = found.known > 1 ? found.variance : 0;
+    const planeLength = outputs.planeLengths?.has(i) ?? false;
+    const drawnVariance = found.known > 1 ? found.variance : 0;
+    const noiseVariance = planeLength ? coordinateSd(Math.sqrt(drawnVariance), value) ** 2 : drawnVariance;
     parts[noiseGroup] += noiseVariance;
     let variance = 0;
     for (let g = 0; g < groups; g++) variance += parts[g];
@@ -67,8 +73,14 @@ export function linearIntervals(
     const bias = found.known > 1 ? found.mean - value : 0;
     const half = quantileOf(freedom) * Math.sqrt(variance + noiseVariance / Math.max(1, found.known));
     result.sd[i] = Math.sqrt(variance) * (scale === null ? 1 : ratioPerUnit(scale, values[i]));
-    result.lower[i] = valueAt(scale, value - bias - half);
-    result.upper[i] = valueAt(scale, value - bias + half);
+    if (planeLength && half > 0) {
+      const sd = half / NORMAL_HALF;
+      const { lower, upper } = riceInterval(value / sd);
+      [result.lower[i], result.upper[i]] = [lower * sd, upper * sd];
+    } else {
+      result.lower[i] = valueAt(scale, value - bias - half);
+      result.upper[i] = valueAt(scale, value - bias + half);
+    }
     for (let g = 0; g < groups; g++) result.share[i * groups + g] = parts[g] / variance;
   }
   return result;
@@ -111,6 +123,12 @@ export function drawnIntervals(outputs: Outputs, drawn: Float64Array, draws: num
     const sorted = column.subarray(0, known).sort();
     const twice = 2 * placeOf(scale, values[i]);
     result.sd[i] = Math.sqrt(variance) * (scale === null ? 1 : ratioPerUnit(scale, values[i]));
+    if (outputs.planeLengths?.has(i) && variance > 0) {
+      const sd = coordinateSd(Math.sqrt(variance), values[i]);
+      const { lower, upper } = riceInterval(values[i] / sd);
+      [result.lower[i], result.upper[i]] = [lower * sd, upper * sd];
+      continue;
+    }
     result.lower[i] = valueAt(scale, twice - quantileOfSorted(sorted, HALF));
     result.upper[i] = valueAt(scale, twice - quantileOfSorted(sorted, 1 - HALF));
   }

@@ -5,7 +5,8 @@ import { ratioUnbounded } from '../messages.ts';
 import { hashSeed, seededRandom } from '../numerics/random.ts';
 import { causesOf } from './causes/all-causes.ts';
 import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses, type PointMove } from './causes/cause.ts';
-import { SMOOTHING_KEY, smoothedAgain, withoutNoise } from './causes/smoothing-cause.ts';
+import { SMOOTHING_KEY, withLoss, withoutNoise } from './causes/smoothing-cause.ts';
+import { unresolvedTimes } from './causes/unresolved-times.ts';
 import { type AnalysedRecording, type Chain, chainOf } from './chain.ts';
 import { drawnIntervals, type Intervals, linearIntervals } from './intervals.ts';
 import { noiseDraws } from './noise-draws.ts';
@@ -28,7 +29,7 @@ export interface UncertaintyOptions {
 /** Draws of the noise alone: its standard deviation is then known within 11 %, which the intervals allow for. */
 export const NOISE_DRAWS = 40;
 
-/** Draws of the noise that are smoothed once more, to tell what smoothing takes of the motion from what it takes of the noise. */
+/** Draws of the noise that are smoothed twice more, to tell what smoothing takes of the motion from what it takes of the noise. */
 const SMOOTHED_AGAIN = 8;
 
 /** Least number of draws from which quantiles of 2.5 % can be read. */
@@ -120,7 +121,7 @@ export function* uncertaintySteps(
   const again = new Float64Array(againCount * outputs.count);
   for (let d = 0; d < againCount; d++) {
     yield { done: done++, total };
-    const move = smoothedAgain(noiseOf('noise alone', d)!, analysed.reconstruction);
+    const move = withLoss(noiseOf('noise alone', d)!, analysed.reconstruction);
     readDrawInto(again, d * outputs.count, outputs, () => chain(causes, z, move));
   }
   if (againCount > 0) {
@@ -129,6 +130,11 @@ export function* uncertaintySteps(
       effects[i * causes.length + smoothingAt] = effect;
     });
   }
+  const hidden = smoothingAt < 0 ? null : unresolvedTimes(outputs, velocitySmoothing(analysed));
+  hidden?.forEach((sd, i) => {
+    const at = i * causes.length + smoothingAt;
+    if (sd > 0) effects[at] = (effects[at] < 0 ? -1 : 1) * Math.hypot(effects[at], sd);
+  });
 
   const drawn = drawCount > 0 ? new Float64Array(drawCount * outputs.count) : null;
   for (let d = 0; d < drawCount; d++) {
@@ -137,6 +143,9 @@ export function* uncertaintySteps(
       z[k] = seededRandom(hashSeed(options.seed, causes[k].key, d)).normal();
     }
     readDrawInto(drawn!, d * outputs.count, outputs, () => chain(causes, z, noiseOf('draw', d)));
+    hidden?.forEach((sd, i) => {
+      drawn![d * outputs.count + i] += sd * z[smoothingAt];
+    });
   }
 
   const linear = linearIntervals(outputs, causes, effects, noise, noiseCount);
@@ -152,6 +161,17 @@ export function* uncertaintySteps(
     noise,
     noiseDraws: noiseCount,
     drawn,
+  };
+}
+
+/** How the heights are smoothed that the velocity of a lift is read from: those of the bar, of the hips where it is not tracked. */
+function velocitySmoothing({ data, reconstruction: { smoothed } }: AnalysedRecording) {
+  const { landmarks, cutoffHz, frameRateHz } = smoothed;
+  const of = landmarks.indexOf('bar_left_end') >= 0 ? 'bar_left_end' : 'left_hip';
+  return {
+    smoothing: data.recording.settings.smoothing,
+    cutoffHz: cutoffHz[landmarks.indexOf(of)] ?? Number.NaN,
+    frameRateHz,
   };
 }
 

@@ -1,5 +1,5 @@
 import type { CurvePoint, LiftRecord, MeasureValue, Repetition } from '../lift/lift-record.ts';
-import { scaleOf } from '../lift/measures/index.ts';
+import { isPlaneLength, scaleOf } from '../lift/measures/index.ts';
 import type { Scale } from '../numerics/scale.ts';
 
 /**
@@ -14,6 +14,8 @@ export interface Outputs {
   readonly values: Float64Array;
   /** Scale of each number that is a ratio, else null; absent: there is none. */
   readonly scales?: readonly (Scale | null)[];
+  /** Numbers that are the length of a vector on the floor; absent: there is none. */
+  readonly planeLengths?: ReadonlySet<number>;
   /** Reads a draw's record; NaN where the draw does not know the number. */
   readInto(out: Float64Array, o: number, drawn: LiftRecord): void;
 }
@@ -36,7 +38,8 @@ export function outputsOf(record: LiftRecord): Outputs {
     // A curve of a ratio bears the name of the measure.
     ...curves.map(({ quantity }) => scaleOf(quantity)),
   ];
-  return { measures, curves, count, values, scales, readInto };
+  const planeLengths = new Set(measures.flatMap(({ measure }, i) => (isPlaneLength(measure) ? [i] : [])));
+  return { measures, curves, count, values, scales, planeLengths, readInto };
 }
 
 /** Whether both list the same numbers in the same order, of the same repetitions. */

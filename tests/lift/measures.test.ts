@@ -42,6 +42,7 @@ import {
   statics,
   TOE_X,
 } from './make-loads.ts';
+import { overPhase } from './over-phase.ts';
 
 const describeMade = (postures: readonly Posture[], options: LoadsOptions = {}, recording = makeRecording()) =>
   describeLift(makeLoads(postures, options), recording);
@@ -223,11 +224,18 @@ describe('hip and knee', () => {
   });
 
   test('impulse share is the sum of the hip over the sum of both', () => {
-    const { descent } = record.repetitions[0];
-    const frames = EVEN.slice(descent!.from, descent!.to).map((p) => statics(p));
-    const hip = frames.reduce((sum, m) => sum + m.hip, 0);
-    const knee = frames.reduce((sum, m) => sum + m.knee, 0);
-    expectClose(measure(record, 'hip_impulse_share', 'descent', 'both').value, hip / (hip + knee), 1e-9);
+    const all = EVEN.map((p) => statics(p));
+    const sums = (joint: 'hip' | 'knee') =>
+      overPhase(
+        all.map((m) => m[joint]),
+        all.map((m) => m.hipY),
+        record.repetitions[0],
+      );
+    const [hip, knee] = [sums('hip'), sums('knee')];
+    for (const phase of ['descent', 'ascent'] as const) {
+      const share = hip[phase] / (hip[phase] + knee[phase]);
+      expectClose(measure(record, 'hip_impulse_share', phase, 'both').value, share, 1e-4);
+    }
   });
 
   test('largest moments name their frame', () => {

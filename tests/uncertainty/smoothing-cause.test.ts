@@ -40,7 +40,7 @@ describe('what smoothing takes of the noise is taken off an effect', () => {
 });
 
 describe('the cause', () => {
-  test('tells of the loss of a sine as the filter has it: gain g, then g (g − 1) of its size', () => {
+  test('tells of the loss of a sine as the filter has it: gain g, then g (g − 1) (2 − g) of its size', () => {
     const frameRateHz = 60;
     const frames = 600;
     const cutoffHz = 6;
@@ -63,7 +63,7 @@ describe('the cause', () => {
     const gain = 1 / (1 + (warped(hz) / warped(cutoffHz)) ** 4 * (Math.SQRT2 - 1));
     const peak = 3 * 305;
     expectClose(position[peak], gain * raw[peak], 1e-4, 'smoothed');
-    expectClose(cause.moveApart!.smoothed[peak], gain * (gain - 1) * raw[peak], 1e-4, 'loss');
+    expectClose(cause.moveApart!.smoothed[peak], gain * (gain - 1) * (2 - gain) * raw[peak], 1e-4, 'loss');
   });
 
   test('peak bar power of exact pixels lies below the truth, and the effect of smoothing covers what is missing', () => {
@@ -83,7 +83,7 @@ describe('the cause', () => {
     const effect = effects[at * causes.length + causes.findIndex(({ key }) => key === 'smoothing')];
     expect(missing).toBeGreaterThan(0);
     expect(effect).toBeLessThan(0);
-    // Of a component with gain g the share g of its loss is seen: a peak is made of those that pass in good part.
+    // Of a component with gain g the share g (2 − g) of its loss is seen: a peak is made of those that pass in good part.
     expect(-effect / missing).toBeGreaterThan(0.25);
     expect(-effect / missing).toBeLessThan(1);
   });

@@ -16,6 +16,7 @@ export const feetMoved: RepetitionMeasure = {
   knownAs: ['shuffling the feet'],
   needs: [...HEELS, ...BIG_TOES],
   source: 'common practice, no source',
+  planeLength: true,
   of(repetition, lift) {
     const previous = lift.repetitions.find(({ number }) => number === repetition.number - 1);
     const [left, right] = (['left', 'right'] as const).map((side) => footMoved(lift, previous, repetition, side));

@@ -228,6 +228,13 @@ export function scaleOf(measure: string): Scale | null {
   return SCALED.get(measure) ?? null;
 }
 
+const PLANE_LENGTHS = new Set(MEASURES.flatMap(({ name, planeLength }) => (planeLength ? [name] : [])));
+
+/** Whether a measure is the length of a vector on the floor. */
+export function isPlaneLength(measure: string): boolean {
+  return PLANE_LENGTHS.has(measure);
+}
+
 /** A value brought within what its measure can be; NaN stays NaN. */
 export function withinBounds(measure: string, value: number): number {
   const bounds = BOUNDED.get(measure);

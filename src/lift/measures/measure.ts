@@ -51,6 +51,8 @@ interface MeasureCard {
   readonly source: string;
   /** What the number cannot lie beyond: its interval ends there. Absent = nothing. */
   readonly bounds?: Bounds;
+  /** True where the number is the length of a vector on the floor: it cannot fall below 0, and errors of both coordinates lengthen it. */
+  readonly planeLength?: true;
   /** Of a ratio: the scale on which its errors are even and its means are taken. Absent = the number itself. */
   readonly scale?: Scale;
 }

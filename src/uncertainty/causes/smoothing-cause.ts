@@ -1,23 +1,21 @@
 import type { Reconstruction } from '../../reconstruction/reconstruct.ts';
-import { smoothingBias } from '../../reconstruction/smoothing-bias.ts';
 import type { Cause, PointMove } from './cause.ts';
 
 /** One and the same in all recordings: what smoothing takes of two lifts alike is alike, and leaves their difference. */
 export const SMOOTHING_KEY = 'smoothing';
 
 /**
- * What smoothing took of the motion itself, as a cause of doubt: one standard deviation is the loss that smoothing once more
- * tells of (`smoothingBias`). It cuts peaks of acceleration, moment and power. None where the points were not smoothed.
+ * What smoothing took of the motion itself, as a cause of doubt: one standard deviation is the loss that smoothing twice
+ * more tells of (`lossOf`). It cuts peaks of acceleration, moment and power. None where the points were not smoothed.
  *
  * The noise that is left in the points loses by it too: `withoutNoise` takes from the effects what is only that.
  */
 export function smoothingCause(reconstruction: Reconstruction): Cause[] {
   const { smoothed, respond } = reconstruction;
-  const bias = smoothingBias(respond, smoothed.position);
+  const bias = lossOf(respond, smoothed.position);
   if (!bias.some((moved) => moved !== 0 && !Number.isNaN(moved))) return [];
   const position = smoothed.forVelocity?.position ?? new Float64Array(0);
-  const forVelocity = velocitySmoothedAgain(position, reconstruction);
-  for (let i = 0; i < forVelocity.length; i++) forVelocity[i] -= position[i];
+  const forVelocity = lossOf((points) => velocitySmoothedAgain(points, reconstruction), position);
   return [
     {
       group: 'noise',
@@ -28,11 +26,31 @@ export function smoothingCause(reconstruction: Reconstruction): Cause[] {
   ];
 }
 
-/** A displacement of the points, smoothed once more. */
-export function smoothedAgain(move: PointMove, reconstruction: Reconstruction): PointMove {
+/**
+ * What smoothing took, told by smoothing the smoothed points y = S x twice more: (S − I) y − (S − I)² y, the first two terms of
+ * (S − I) x (Kaiser & Hamming 1977, IEEE Trans ASSP 25:415–422, from memory). Of a component with gain g the loss is 1 − g of its
+ * true size, and g (1 − g) (2 − g) is told.
+ */
+function lossOf(smooth: (points: Float64Array) => Float64Array, points: Float64Array): Float64Array {
+  const once = smooth(points);
+  const twice = smooth(once);
+  return once.map((value, i) => 3 * value - 2 * points[i] - twice[i]);
+}
+
+/** A displacement of the points with what smoothing takes of it, as the cause has it. */
+export function withLoss(move: PointMove, reconstruction: Reconstruction): PointMove {
+  const { respond } = reconstruction;
+  const plus = (points: Float64Array, loss: Float64Array) => loss.map((value, i) => value + points[i]);
+  const { smoothed, forVelocity } = move;
   return {
-    smoothed: reconstruction.respond(move.smoothed, new Float64Array(move.smoothed.length)),
-    forVelocity: velocitySmoothedAgain(move.forVelocity, reconstruction),
+    smoothed: plus(
+      smoothed,
+      lossOf((points) => respond(points, new Float64Array(points.length)), smoothed),
+    ),
+    forVelocity: plus(
+      forVelocity,
+      lossOf((points) => velocitySmoothedAgain(points, reconstruction), forVelocity),
+    ),
   };
 }
 
