@@ -35,9 +35,9 @@ export interface Repetition {
   readonly reason: string;
   readonly descent: FrameRange | null;
   readonly ascent: FrameRange | null;
-  /** Frame of the lowest hip (lowest shoulders where the bar is in the hands); the starting bottom where the ascent comes first. */
+  /** Middle of the frames with the lowest hips (shoulders where the bar is in the hands); the starting bottom where the ascent comes first. */
   readonly bottomFrame: number;
-  /** Frame of the most upright posture at the start (descent first) or end (ascent first). */
+  /** Frame at the height of the stand nearest to the repetition: before it (descent first), after it (ascent first). */
   readonly topFrame: number;
   readonly hipDropM: number;
   /** Thigh elevation at the bottom, degrees. */
