@@ -24,7 +24,11 @@ export const weeks: TableEntry = {
     number('week', 'weeks', 'Weeks since the first session at this load; empty where it takes no part.'),
     number('load_kg', 'kg', 'Bar, discs and collars together; mean of the recordings of the day.'),
     text('recordings', 'Ids of the recordings in the value, parted by spaces.'),
-    number('value', 'as in unit', 'Mean over the full repetitions of the day; of a ratio the geometric mean.'),
+    number(
+      'value',
+      'as in unit',
+      'Mean over the full repetitions of a recording, as in means.csv; of recordings of one day the mean, of a ratio the geometric one.',
+    ),
     number(
       'lower',
       'as in unit',

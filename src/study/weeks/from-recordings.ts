@@ -3,7 +3,7 @@ import { mean } from '../../numerics/statistics.ts';
 import type { LoadedRecording } from '../across-loads.ts';
 import type { SetMean } from '../set-means.ts';
 import { taskWords } from '../summary.ts';
-import { type SessionMeasure, scaleOf } from './session-measure.ts';
+import type { SessionMeasure } from './session-measure.ts';
 
 /** What a body or a stance is does not belong to a week; what a set loses does. */
 const OF_THE_BODY: ReadonlySet<string> = new Set(
@@ -14,7 +14,7 @@ const OF_THE_BODY: ReadonlySet<string> = new Set(
 
 /**
  * The set means of analysed recordings as sessions: date, load and athlete from the recording's manifest, doubt from the set
- * mean, scatter and missing repetitions from the record. Measures of the body (limb ratios) are left out. The value of a ratio is the geometric mean of its repetitions.
+ * mean, scatter and missing repetitions from the record. Measures of the body (limb ratios) are left out. The value is that of means.csv.
  */
 export function sessionMeasuresOf(recordings: readonly LoadedRecording[]): SessionMeasure[] {
   return recordings.flatMap((one) =>
@@ -28,7 +28,6 @@ function sessionMeasure({ recording, record }: LoadedRecording, of: SetMean): Se
   const values = own.filter(({ repetition }) => full.has(repetition)).map(({ value }) => value);
   const known = values.filter(Number.isFinite);
   const centre = known.length > 0 ? mean(known) : of.value;
-  const logarithmic = scaleOf(of.measure) === 'logarithm' && known.length > 0 && known.every((value) => value > 0);
   return {
     athleteId: recording.athlete.id,
     recordingId: recording.id,
@@ -41,7 +40,7 @@ function sessionMeasure({ recording, record }: LoadedRecording, of: SetMean): Se
     side: of.side,
     at: of.at,
     unit: of.unit,
-    value: logarithmic ? Math.exp(mean(known.map(Math.log))) : of.value,
+    value: of.value,
     repetitions: of.repetitions,
     missing: values.length - known.length,
     noiseVariance: of.noiseVariance,

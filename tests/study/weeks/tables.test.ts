@@ -128,12 +128,15 @@ describe('from recordings', () => {
     expect(compared(low)).toBe(0);
   });
 
-  test('a ratio is the geometric mean of its repetitions', () => {
+  test('a ratio is the mean of its repetitions on its scale, the hip share, as in means.csv', () => {
     const ratio = rows.find(({ measure, at }) => measure === 'hip_knee_ratio' && at === 'bottom')!;
     const values = recordings[0].record.measures
       .filter((m) => m.measure === ratio.measure && m.at === ratio.at && m.side === ratio.side)
       .map(({ value }) => value);
-    expectClose(ratio.value, Math.exp(values.reduce((sum, value) => sum + Math.log(value), 0) / values.length), 1e-12);
+    const share = values.reduce((sum, r) => sum + r / (1 + r), 0) / values.length;
+    expectClose(ratio.value, share / (1 - share), 1e-12);
+    const inTable = recordings[0].means.find((m) => m.measure === ratio.measure && m.at === ratio.at)!;
+    expect(ratio.value).toBe(inTable.value);
   });
 
   test('a lean of 12° more in the last week differs from the first', () => {
