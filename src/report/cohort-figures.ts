@@ -153,8 +153,8 @@ function ofComparison({ effects, levelMeans, models, rows, setMeans, depths }: C
   ];
 }
 
-/** A figure a comparison across depth; where there is none to show, why. */
-function acrossDepth(depths: DepthTables): Wanted[] {
+/** A figure a comparison across depth, the first ones; where there is none to show, or more than are drawn, says so. */
+export function acrossDepth(depths: DepthTables): Wanted[] {
   const section = 'comparison' as const;
   const compared = comparedDepths(depths);
   if (compared.length === 0) {
@@ -162,11 +162,24 @@ function acrossDepth(depths: DepthTables): Wanted[] {
     const make = () => cannot(why || say.noCurves());
     return [{ name: depthFigureName(0), section, title: say.depthFigure(), make, caption: () => '' }];
   }
-  return compared.slice(0, DEPTH_FIGURES).map((one, i) => ({
+  const drawn = compared.slice(0, DEPTH_FIGURES).map((one, i) => ({
     name: depthFigureName(i),
     section,
     title: depthTitle(one.test),
     make: () => shareAcrossDepthByGroup(one),
     caption: () => shareAcrossDepthByGroupCaption(one),
   }));
+  const more = compared.length - drawn.length;
+  return more === 0 ? drawn : [...drawn, notDrawn(more)];
+}
+
+/** Says that there are more comparisons than are drawn. */
+function notDrawn(more: number): Wanted {
+  return {
+    name: depthFigureName(DEPTH_FIGURES),
+    section: 'comparison',
+    title: say.moreDepthsFigure(more),
+    make: () => cannot(say.moreDepths(DEPTH_FIGURES)),
+    caption: () => '',
+  };
 }

@@ -20,6 +20,9 @@ export const levelsFigure = () => 'Each athlete, and the mean';
 export const limbRatioFigure = () => 'Hips’ part against limb ratio';
 export const heatFigure = () => 'Hips’ part by stance and heel';
 export const depthFigure = () => 'Hips’ part across depth';
+export const moreDepthsFigure = (count: number) => `${count} more comparison${count === 1 ? '' : 's'} across depth`;
+export const moreDepths = (drawn: number) =>
+  `at most ${drawn} are drawn; all are in cohort-curve-tests.csv and cohort-group-curves.csv`;
 export const noCurves = () => 'no athlete has the curve';
 export const effectsTableHeading = () => 'All effects';
 export const effectColumns = () =>

@@ -1,6 +1,7 @@
 import { describe, expect, test } from '@jest/globals';
+import type { ColumnTable } from 'arquero';
 import type { ComparisonFile } from '../../../src/capture/comparison-file.ts';
-import { type ComparedDepths, comparedDepths } from '../../../src/figures/cohort/curve-rows.ts';
+import { type ComparedDepths, comparedDepths, type DepthTables } from '../../../src/figures/cohort/curve-rows.ts';
 import { shareAcrossDepthByGroup } from '../../../src/figures/cohort/share-across-depth-by-group.ts';
 import {
   differsMark,
@@ -8,22 +9,26 @@ import {
   shareAcrossDepthByGroupCaption,
 } from '../../../src/figures/cohort/share-across-depth-words.ts';
 import { renderSvg } from '../../../src/figures/render-svg.ts';
+import { acrossDepth } from '../../../src/report/cohort-figures.ts';
 import { cohortComparison } from '../../../src/study/cohort/cohort-comparison.ts';
 import type { CohortRecording } from '../../../src/study/cohort/recording-facts.ts';
+import { tableOf } from '../../../src/study/csv.ts';
 import { madeDepthStudy } from '../../study/cohort/made-depth-study.ts';
 import { madeComparison } from '../../study/cohort/made-study.ts';
 import { reread } from './made-tables.ts';
 
 /* An invented study; its tables are read back from CSV, as a command does. */
 
-function compared(recordings: readonly CohortRecording[], block: ComparisonFile): ComparedDepths[] {
+function tablesOf(recordings: readonly CohortRecording[], block: ComparisonFile): DepthTables {
   const tables = cohortComparison(madeComparison(block), recordings)!;
-  return comparedDepths({
+  return {
     curveTests: reread('cohort-curve-tests.csv', tables.curveTests!),
     curves: reread('cohort-curves.csv', tables.curves!),
     groupCurves: reread('cohort-group-curves.csv', tables.groupCurves!),
-  });
+  };
 }
+const compared = (recordings: readonly CohortRecording[], block: ComparisonFile) =>
+  comparedDepths(tablesOf(recordings, block));
 
 interface Layer {
   readonly mark: {
@@ -145,6 +150,26 @@ test('along a covariate: one line, the slope for a step that happens below', asy
   expect(slope.data.values.find(({ depth }) => depth === 0)!.value).toBeCloseTo(10 * row.estimate, 12);
   expect(shareAcrossDepthByGroupCaption(along)).toContain('for 0.1 of femur to trunk');
   expect(await renderSvg(shareAcrossDepthByGroup(along).figure!)).not.toContain('NaN');
+});
+
+test('more comparisons than are drawn: the page is told how many, and where they are', () => {
+  const tables = tablesOf(madeDepthStudy({ athletes: 12, heelsMm: [0, 20], effect: -0.03 }), byHeel);
+  const ofEach = (table: ColumnTable, quantities: readonly string[]) => {
+    const rows = quantities.flatMap((quantity) => table.objects().map((row) => ({ ...row, quantity })));
+    return tableOf(table.columnNames(), rows);
+  };
+  const asked = (quantities: readonly string[]) =>
+    acrossDepth({
+      curveTests: ofEach(tables.curveTests, quantities),
+      curves: ofEach(tables.curves, quantities),
+      groupCurves: ofEach(tables.groupCurves, quantities),
+    });
+  const six = ['hip_share', 'hip_moment', 'knee_moment', 'ankle_moment', 'support_moment', 'trunk_lean'];
+  expect(asked(six)).toHaveLength(6);
+  const eight = asked([...six, 'ankle_share', 'com_along_foot']);
+  expect(eight).toHaveLength(7);
+  expect(eight[6].title).toBe('2 more comparisons across depth');
+  expect(eight[6].make()).toMatchObject({ figure: null, why: expect.stringContaining('cohort-curve-tests.csv') });
 });
 
 test('a comparison that could not be made has no curves to show', () => {
