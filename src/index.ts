@@ -73,10 +73,11 @@ export { smoothingBias } from './reconstruction/smoothing-bias.ts';
 export { smoothingGain } from './reconstruction/smoothing-gain.ts';
 export type * from './reconstruction/trajectories.ts';
 export { type PointProblem, pointProblem, triangulatePoint } from './reconstruction/triangulate-point.ts';
+// Study: the comparison of a whole study, and statistics.
+export { type CohortFigure, type CohortInput, cohortFigures } from './report/cohort-figures.ts';
 export { liftFigures } from './report/lift-figures.ts';
 export { reportHtml } from './report/report.ts';
 export { causesTable } from './study/causes-table.ts';
-// Study: the comparison of a whole study, and statistics.
 export { checkedComparison } from './study/cohort/checked-comparison.ts';
 export { cohortComparison } from './study/cohort/cohort-comparison.ts';
 export { type KeptCurve, keptCurvesOf } from './study/cohort/kept-curves.ts';
