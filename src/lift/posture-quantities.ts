@@ -2,7 +2,7 @@ import { along, type PointSeries } from '../body/point-series.ts';
 import type { Landmark } from '../capture/landmarks.ts';
 import type { JointLoads } from '../mechanics/joint-loads.ts';
 import { needsBar, needsForcePlates, needsLandmarks, needsUpperBody } from '../messages.ts';
-import { firstDifferenceInto } from '../numerics/differences.ts';
+import { fivePointDifference } from '../numerics/differences.ts';
 import { footInclination, kneeFlexion, sagittalInclination, thighElevation } from './angles.ts';
 import { absentLandmarks, LANDMARKS_OF, type LiftPoints, type PointName } from './landmark-points.ts';
 import type { FrameQuantity, Side } from './lift-record.ts';
@@ -184,10 +184,8 @@ function velocityOfPair(loads: JointLoads, left: Landmark, right: Landmark, heig
 }
 
 function velocity(loads: JointLoads, values: Float64Array): Float64Array {
-  const out = new Float64Array(values.length);
-  if (values.length < 3) return out.fill(Number.NaN);
-  firstDifferenceInto(out, values, 1, 1 / loads.frameRateHz);
-  return out;
+  if (values.length < 3) return new Float64Array(values.length).fill(Number.NaN);
+  return fivePointDifference(values, 1 / loads.frameRateHz);
 }
 
 /** Foot of the perpendicular from `point` on the line heel → toe in the floor plane, as a share of its length. */

@@ -22,6 +22,20 @@ export function firstDifferenceInto(out: Float64Array, x: Float64Array, count: n
 }
 
 /**
+ * First time derivative of one series by five points, (8 (x[f+1] − x[f−1]) − (x[f+2] − x[f−2])) / (12 dt), into a new array
+ * (Abramowitz & Stegun 1964, 25.3.6, from memory): error dt⁴/30 · x⁽⁵⁾. By three where one of the outer two is missing. Three points take
+ * (ω dt)²/6 of a wave, 0.4 % of a quick drive at 60 Hz, which shows in a peak velocity.
+ */
+export function fivePointDifference(x: Float64Array, dt: number): Float64Array {
+  const out = firstDifference(x, 1, dt);
+  for (let f = 2; f + 2 < x.length; f++) {
+    const value = (8 * (x[f + 1] - x[f - 1]) - (x[f + 2] - x[f - 2])) / (12 * dt);
+    if (!Number.isNaN(value) && !Number.isNaN(out[f])) out[f] = value;
+  }
+  return out;
+}
+
+/**
  * Second time derivative by the compact three-point form (x[f−1] − 2 x[f] + x[f+1]) / dt², written to `out` (may be `x`).
  * First and last frame are NaN. Error dt²/12 · x⁗; differencing twice would quadruple it and blur over five points.
  */

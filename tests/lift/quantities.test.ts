@@ -114,12 +114,13 @@ describe('posture', () => {
     expectClose(lowered.find('hip_height')!.values[5], statics(postures[5]).hipY + 0.1, ROUNDING);
   });
 
-  test('velocity is the central difference of height, unknown at both ends', () => {
+  test('velocity is the five-point difference of height, unknown at both ends', () => {
     const hip = values('hip_height');
     const velocity = values('hip_velocity_y');
     expect(velocity[0]).toBeNaN();
     expect(velocity[59]).toBeNaN();
-    expectClose(velocity[30], ((hip[31] - hip[29]) * RATE) / 2, ROUNDING);
+    expectClose(velocity[30], ((8 * (hip[31] - hip[29]) - (hip[32] - hip[28])) * RATE) / 12, ROUNDING);
+    expectClose(velocity[1], ((hip[2] - hip[0]) * RATE) / 2, ROUNDING);
   });
 
   test('without a heel, everything along the foot is unknown and says which point it needs', () => {

@@ -2,6 +2,7 @@ import { describe, expect, test } from '@jest/globals';
 import {
   firstDifference,
   firstDifferenceInto,
+  fivePointDifference,
   secondDifference,
   secondDifferenceInto,
 } from '../../src/numerics/differences.ts';
@@ -32,6 +33,29 @@ describe('central differences', () => {
       expectClose(first[2 * f + 1], (Math.sin(5 * dt) / dt) * Math.cos(5 * f * dt), 1e-12, `velocity, frame ${f}`);
       expectClose(second[2 * f + 1], -(((2 * Math.sin(2.5 * dt)) / dt) ** 2) * sine(f * dt), 1e-11, `frame ${f}`);
     }
+  });
+
+  test('by five points: exact on a quartic, three points at the ends and beside gaps', () => {
+    const quartic = (t: number) => 2 - t + 3 * t ** 2 - 4 * t ** 3 + 1.5 * t ** 4;
+    const y = Float64Array.from({ length: 12 }, (_, f) => quartic(f * dt));
+    y[11] = Number.NaN;
+    const found = fivePointDifference(y, dt);
+    const three = firstDifference(y, 1, dt);
+    for (let f = 2; f < 9; f++) {
+      const t = f * dt;
+      expectClose(found[f], -1 + 6 * t - 12 * t ** 2 + 6 * t ** 3, 1e-11, `frame ${f}`);
+    }
+    expect([found[1], found[9]]).toEqual([three[1], three[9]]);
+    for (const f of [0, 10, 11]) expect(found[f]).toBeNaN();
+  });
+
+  test('by five points a sine loses (ωdt)⁴/30 where three take (ωdt)²/6 (closed form of the stencil)', () => {
+    const [w, step] = [2 * Math.PI * 1.5, 1 / 60];
+    const wave = Float64Array.from({ length: 90 }, (_, f) => Math.sin(w * f * step));
+    const gain = fivePointDifference(wave, step)[40] / (w * Math.cos(w * 40 * step));
+    expectClose(1 - gain, (w * step) ** 4 / 30, 2e-6);
+    const three = firstDifference(wave, 1, step)[40] / (w * Math.cos(w * 40 * step));
+    expectClose(1 - three, (w * step) ** 2 / 6, 1e-5);
   });
 
   test.each([

@@ -45,10 +45,11 @@ describe('the way down', () => {
     ]),
   );
 
-  test('hips that sink evenly have one speed, mean and largest, positive downward', () => {
+  test('hips that sink evenly have one speed, positive downward', () => {
     const speed = (drop * RATE) / frames;
     expectClose(measure(record, 'descent_velocity_mean', 'descent').value, speed, 1e-6);
-    expectClose(measure(record, 'descent_velocity_peak', 'descent').value, speed, 1e-6);
+    // Beside a corner, which no smoothed motion has, five points overshoot by a twelfth.
+    expectClose(measure(record, 'descent_velocity_peak', 'descent').value, (13 / 12) * speed, 1e-6);
   });
 
   test('the mean is the way between the 2 % marks over descent_time', () => {
