@@ -34,7 +34,11 @@ export function intervalsOfMeans(
     return means;
   };
   const scales = members.map((of) => scaleOfMembers(outputs.scales, of));
-  const meanOutputs = { ...outputs, count, values, scales };
+  // The length of one vector is none of the mean of several.
+  const planeLengths = new Set(
+    members.flatMap((of, m) => (of.length === 1 && outputs.planeLengths?.has(of[0]) ? [m] : [])),
+  );
+  const meanOutputs = { ...outputs, count, values, scales, planeLengths };
   const linear = linearIntervals(meanOutputs, causes, meanEffects, rowsOf(noise, noiseDraws), noiseDraws);
   const intervals = drawn ? drawnIntervals(meanOutputs, rowsOf(drawn, options.draws), options.draws, linear) : linear;
   // A mean ratio whose interval has no end has none.
