@@ -3,7 +3,14 @@ import { mean } from '../numerics/statistics.ts';
 import { highestFrame, lowestFrame } from './extrema.ts';
 import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts';
 import { feetLeave, type LiftSignal } from './lift-signal.ts';
-import { NEAR_TOP_SHARE, PHASE_SHARE, PROMINENCE_SHARE, SLOW_START_STEP_S, STANDING_WINDOW_S } from './limits.ts';
+import {
+  LEVEL_SHARE,
+  NEAR_TOP_SHARE,
+  PHASE_SHARE,
+  PROMINENCE_SHARE,
+  SLOW_START_STEP_S,
+  STANDING_WINDOW_S,
+} from './limits.ts';
 
 /** A repetition by its heights, before it is judged. Heights in metres. */
 export interface Candidate {
@@ -34,7 +41,7 @@ export interface Verdict {
 
 /** The far end of a slope, and where the phase begins or ends beside it. */
 export interface SlopeEnd {
-  /** Frame nearest to the other end that is at its level. */
+  /** Where the slope begins: the last frame of a rest, or the one nearest to the other end that is at its level. */
   readonly frame: number;
   /** Frame nearest to the other end that is still within PHASE_SHARE of the drop of its level: where the phase begins or ends. */
   readonly edge: number;
@@ -74,10 +81,14 @@ export function topOfSlope(
   // The highest frame of a level stand lies wherever noise puts it, and higher than the stand: its level is that of many frames.
   const [first, last] = [Math.max(from, frame - reach), Math.min(to, frame + reach + 1)];
   const level = Math.min(height[frame], restingHeight(height, frame, first, last, PHASE_SHARE * drop));
-  return {
-    frame: towards(height, bottom, far, level),
-    edge: towards(height, bottom, far, level - PHASE_SHARE * (level - height[bottom])),
-  };
+  const below = (share: number) => towards(height, bottom, far, level - share * (level - height[bottom]));
+  const edge = below(PHASE_SHARE);
+  // Legs that were straight let the hips down by about the fourth power of time (the square of a bend that grows by the square): eight
+  // times as far takes 1.68 times as long, so from the onset to the first mark it is 1 / 0.68 times the time from there to the second.
+  const onset = edge + step * Math.ceil(1.5 * Math.abs(edge - below(8 * PHASE_SHARE)));
+  // A turn without a rest has no onset: the frame nearest to the slope that is at the level.
+  const rests = height[onset] >= level - 0.5 * LEVEL_SHARE * drop && step * (far - onset) >= 0;
+  return { frame: rests ? onset : below(0), edge };
 }
 
 /**

@@ -54,13 +54,13 @@ export function withLoss(move: PointMove, reconstruction: Reconstruction): Point
   };
 }
 
-/** An effect is counted as far as it stands out of so many standard deviations of what noise alone has in it, squared. */
-const STANDS_OUT = 4;
+/** So many times its mean square is taken off an effect for what noise alone has in it, squared. Common practice, no source. */
+const TAKEN_OFF = 2;
 
 /**
- * The effects of the cause less what noise alone has in them: effect² less four times the mean square of what the cause does to
+ * The effects of the cause less what noise alone has in them: effect² less twice the mean square of what the cause does to
  * noise, not below 0; signs stay. With once the mean square, half of it would be left on average where there is nothing but
- * noise; with four times 8 % of it is (normal numbers).
+ * noise; with twice a quarter is (normal numbers).
  *
  * once, again: values with a draw of the noise, without and with what smoothing takes of it, `draw * effects.length + output`.
  */
@@ -80,7 +80,7 @@ export function withoutNoise(
       known++;
     }
     if (known === 0) return effect;
-    return Math.sign(effect) * Math.sqrt(Math.max(0, effect * effect - (STANDS_OUT * squares) / known));
+    return Math.sign(effect) * Math.sqrt(Math.max(0, effect * effect - (TAKEN_OFF * squares) / known));
   });
 }
 
