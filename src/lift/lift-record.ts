@@ -37,7 +37,7 @@ export interface Repetition {
   readonly ascent: FrameRange | null;
   /** Middle of the frames with the lowest hips (shoulders where the bar is in the hands); the starting bottom where the ascent comes first. */
   readonly bottomFrame: number;
-  /** Frame at the height of the stand nearest to the repetition: before it (descent first), after it (ascent first). */
+  /** Where the movement leaves the stand (descent first) or reaches it (ascent first). */
   readonly topFrame: number;
   readonly hipDropM: number;
   /** Thigh elevation at the bottom, degrees. */

@@ -92,7 +92,7 @@ export const HIPS_FIRST_SHARE = 0.45;
 
 /** Onset: further from the standing mean than this many standard deviations of the standing sway, 1. Common practice, no source. */
 export const ONSET_SDS = 3;
-/** The sway of standing is taken over this time, up to the last frame at the height of the stand, s. Common practice, no source. */
+/** The sway of standing is taken over this time, up to the top frame, s. Common practice, no source. */
 export const ONSET_BASELINE_S = 0.5;
 /** The speed at the onset is taken over this time on either side, s. Common practice, no source. */
 export const ONSET_SPEED_S = 0.05;

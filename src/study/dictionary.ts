@@ -89,7 +89,7 @@ const repetitions: TableEntry = {
     text('order', '`descent first` (a squat) or `ascent first` (a deadlift).'),
     text('completeness', '`full`, `partial` or `failed`.'),
     text('reason', 'Why it is not full; empty where it is.'),
-    ...frameTime('top', 'the stand, nearest to the repetition: before it (descent first) or after it (ascent first)'),
+    ...frameTime('top', 'the stand where the movement leaves it (descent first) or reaches it (ascent first)'),
     ...phase('descent', 'way down'),
     ...frameTime('parallel_descent', 'the first frame with thighs at or below parallel on the way down'),
     ...frameTime('bottom', 'the middle of the lowest hips (lowest shoulders where the bar is in the hands)'),

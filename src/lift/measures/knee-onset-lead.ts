@@ -67,7 +67,7 @@ function leadOf(repetition: Repetition, lift: Lift): MeasureReading {
   if (crossing.reason !== '') return unknown(AT, null, crossing.reason, begin);
   const until = Math.floor(crossing.at[0]);
 
-  // The stand ends at the last frame at its height: whatever starts first, the hips sink from there on.
+  // The stand ends where the movement leaves it: whatever starts first, the hips sink from there on.
   const standTo = repetition.topFrame + 1;
   const standFrom = standTo - Math.round(ONSET_BASELINE_S * rate);
   if (standFrom < endOfPrevious(repetition, lift)) return unknown(AT, null, standingTooShort(), begin);
