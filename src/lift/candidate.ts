@@ -4,10 +4,10 @@ import { highestFrame, lowestFrame } from './extrema.ts';
 import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts';
 import { feetLeave, type LiftSignal } from './lift-signal.ts';
 import {
-  LEVEL_SHARE,
   NEAR_TOP_SHARE,
   PHASE_SHARE,
   PROMINENCE_SHARE,
+  REST_SHARE,
   SLOW_START_STEP_S,
   STANDING_WINDOW_S,
 } from './limits.ts';
@@ -87,7 +87,7 @@ export function topOfSlope(
   // times as far takes 1.68 times as long, so from the onset to the first mark it is 1 / 0.68 times the time from there to the second.
   const onset = edge + step * Math.ceil(1.5 * Math.abs(edge - below(8 * PHASE_SHARE)));
   // A turn without a rest has no onset: the frame nearest to the slope that is at the level.
-  const rests = height[onset] >= level - 0.5 * LEVEL_SHARE * drop && step * (far - onset) >= 0;
+  const rests = height[onset] >= level - REST_SHARE * drop && step * (far - onset) >= 0;
   return { frame: rests ? onset : below(0), edge };
 }
 

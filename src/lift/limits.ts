@@ -16,6 +16,9 @@ export const PHASE_SHARE = 0.02;
 /** A stand or a bottom is level within this share of the drop: 5 mm of 0.5 m, the noise of a smoothed point, 1. Common practice, no source. */
 export const LEVEL_SHARE = 0.01;
 
+/** A stand lasts as long as the height is within this share of the drop below it: 4 mm of 0.5 m, three SD of a smoothed point and a draw of its noise, 1. Common practice, no source. */
+export const REST_SHARE = 0.0075;
+
 /** The standing height is the highest point within this time of leaving (or reaching) the top tenth of the drop, s. Common practice, no source. */
 export const STANDING_WINDOW_S = 1;
 export const NEAR_TOP_SHARE = 0.1;
