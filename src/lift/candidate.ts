@@ -5,6 +5,8 @@ import type { Completeness, FrameRange, RepetitionOrder } from './lift-record.ts
 import { feetLeave, type LiftSignal } from './lift-signal.ts';
 import {
   NEAR_TOP_SHARE,
+  ONSET_MARK_SHARE,
+  ONSET_PER_MARKS,
   PHASE_SHARE,
   PROMINENCE_SHARE,
   REST_SHARE,
@@ -83,9 +85,7 @@ export function topOfSlope(
   const level = Math.min(height[frame], restingHeight(height, frame, first, last, PHASE_SHARE * drop));
   const below = (share: number) => towards(height, bottom, far, level - share * (level - height[bottom]));
   const edge = below(PHASE_SHARE);
-  // Legs that were straight let the hips down by about the fourth power of time (the square of a bend that grows by the square): eight
-  // times as far takes 1.68 times as long, so from the onset to the first mark it is 1 / 0.68 times the time from there to the second.
-  const onset = edge + step * Math.ceil(1.5 * Math.abs(edge - below(8 * PHASE_SHARE)));
+  const onset = edge + step * Math.ceil(ONSET_PER_MARKS * Math.abs(edge - below(ONSET_MARK_SHARE)));
   // A turn without a rest has no onset: the frame nearest to the slope that is at the level.
   const rests = height[onset] >= level - REST_SHARE * drop && step * (far - onset) >= 0;
   return { frame: rests ? onset : below(0), edge };

@@ -19,6 +19,15 @@ export const LEVEL_SHARE = 0.01;
 /** A stand lasts as long as the height is within this share of the drop below it: 4 mm of 0.5 m, three SD of a smoothed point and a draw of its noise, 1. Common practice, no source. */
 export const REST_SHARE = 0.0075;
 
+/**
+ * A slope leaves the stand as long before PHASE_SHARE as this many times the time from there to the second mark, 1. Legs that were
+ * straight let the hips down by about the fourth power of time (the square of a bend that grows by the square): eight times as
+ * far takes 1.68 times as long, so it is 1 / 0.68 times. Common practice, no source.
+ */
+export const ONSET_PER_MARKS = 1.5;
+/** The second mark, a share of the drop, 1: eight times PHASE_SHARE. */
+export const ONSET_MARK_SHARE = 8 * PHASE_SHARE;
+
 /** The standing height is the highest point within this time of leaving (or reaching) the top tenth of the drop, s. Common practice, no source. */
 export const STANDING_WINDOW_S = 1;
 export const NEAR_TOP_SHARE = 0.1;

@@ -43,10 +43,7 @@ export function withLoss(move: PointMove, reconstruction: Reconstruction): Point
   const plus = (points: Float64Array, loss: Float64Array) => loss.map((value, i) => value + points[i]);
   const { smoothed, forVelocity } = move;
   return {
-    smoothed: plus(
-      smoothed,
-      lossOf((points) => respond(points, new Float64Array(points.length)), smoothed),
-    ),
+    smoothed: plus(smoothed, lossOf(respond, smoothed)),
     forVelocity: plus(
       forVelocity,
       lossOf((points) => velocitySmoothedAgain(points, reconstruction), forVelocity),
