@@ -13,7 +13,7 @@ import { writeSmallStudy } from '../cluster/small-study.ts';
  * Memory of one run of a large study from its start to its end, with the time a recording takes.
  *   tsx tests/benchmarks/study-memory.ts [number of recordings, default 2000] [--workers 2] [--frames 120]
  * Resident sets from /proc (Linux), once a second. The recordings are those of an invented stick figure, without intervals. Writes
- * docs/validation/study-memory.json and docs/images/study-memory.svg. An hour of one core for 2,000.
+ * docs/validation/study-memory.json and docs/images/study-memory.svg. Eight minutes of two cores for 2,000.
  */
 const args = process.argv.slice(2);
 const option = (name: string, usual: number): number => {
@@ -125,7 +125,7 @@ function figureOf(samples: readonly Sample[], allAtS: number): TopLevelSpec {
             type: 'nominal',
             title: null,
             scale: { range: [COLOUR.hip, COLOUR.knee] },
-            legend: { orient: 'bottom' },
+            legend: { orient: 'bottom', labelLimit: 0 },
           },
           strokeDash: {
             field: 'of',
