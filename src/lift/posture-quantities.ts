@@ -185,7 +185,7 @@ function velocityOfPair(loads: JointLoads, left: Landmark, right: Landmark, heig
 
 function velocity(loads: JointLoads, values: Float64Array): Float64Array {
   if (values.length < 3) return new Float64Array(values.length).fill(Number.NaN);
-  return fivePointDifference(values, 1 / loads.frameRateHz);
+  return fivePointDifference(values, 1, 1 / loads.frameRateHz);
 }
 
 /** Foot of the perpendicular from `point` on the line heel → toe in the floor plane, as a share of its length. */

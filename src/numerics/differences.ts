@@ -22,17 +22,17 @@ export function firstDifferenceInto(out: Float64Array, x: Float64Array, count: n
 }
 
 /**
- * First time derivative of one series by five points, (8 (x[f+1] − x[f−1]) − (x[f+2] − x[f−2])) / (12 dt), into a new array
+ * First time derivative by five points, (8 (x[f+1] − x[f−1]) − (x[f+2] − x[f−2])) / (12 dt), written to `out`, which must not be `x`
  * (Abramowitz & Stegun 1964, 25.3.6, from memory): error dt⁴/30 · x⁽⁵⁾. By three where one of the outer two is missing. Three points take
- * (ω dt)²/6 of a wave, 0.4 % of a quick drive at 60 Hz, which shows in a peak velocity.
+ * (ω dt)²/6 of a wave, 0.4 % of a quick drive at 60 Hz, which shows in a peak of velocity or power.
  */
-export function fivePointDifference(x: Float64Array, dt: number): Float64Array {
-  const out = firstDifference(x, 1, dt);
-  for (let f = 2; f + 2 < x.length; f++) {
-    const value = (8 * (x[f + 1] - x[f - 1]) - (x[f + 2] - x[f - 2])) / (12 * dt);
-    if (!Number.isNaN(value) && !Number.isNaN(out[f])) out[f] = value;
+export function fivePointDifferenceInto(out: Float64Array, x: Float64Array, count: number, dt: number): void {
+  if (out === x) throw new RangeError('difference: five points cannot be written over their own samples');
+  firstDifferenceInto(out, x, count, dt);
+  for (let i = 2 * count; i < x.length - 2 * count; i++) {
+    const value = (8 * (x[i + count] - x[i - count]) - (x[i + 2 * count] - x[i - 2 * count])) / (12 * dt);
+    if (!Number.isNaN(value) && !Number.isNaN(out[i])) out[i] = value;
   }
-  return out;
 }
 
 /**
@@ -58,6 +58,13 @@ export function secondDifferenceInto(out: Float64Array, x: Float64Array, count: 
 export function firstDifference(x: Float64Array, count: number, dt: number): Float64Array {
   const out = new Float64Array(x.length);
   firstDifferenceInto(out, x, count, dt);
+  return out;
+}
+
+/** `fivePointDifferenceInto` into a new array. */
+export function fivePointDifference(x: Float64Array, count: number, dt: number): Float64Array {
+  const out = new Float64Array(x.length);
+  fivePointDifferenceInto(out, x, count, dt);
   return out;
 }
 

@@ -3,6 +3,7 @@ import {
   firstDifference,
   firstDifferenceInto,
   fivePointDifference,
+  fivePointDifferenceInto,
   secondDifference,
   secondDifferenceInto,
 } from '../../src/numerics/differences.ts';
@@ -39,7 +40,7 @@ describe('central differences', () => {
     const quartic = (t: number) => 2 - t + 3 * t ** 2 - 4 * t ** 3 + 1.5 * t ** 4;
     const y = Float64Array.from({ length: 12 }, (_, f) => quartic(f * dt));
     y[11] = Number.NaN;
-    const found = fivePointDifference(y, dt);
+    const found = fivePointDifference(y, 1, dt);
     const three = firstDifference(y, 1, dt);
     for (let f = 2; f < 9; f++) {
       const t = f * dt;
@@ -52,10 +53,19 @@ describe('central differences', () => {
   test('by five points a sine loses (ωdt)⁴/30 where three take (ωdt)²/6 (closed form of the stencil)', () => {
     const [w, step] = [2 * Math.PI * 1.5, 1 / 60];
     const wave = Float64Array.from({ length: 90 }, (_, f) => Math.sin(w * f * step));
-    const gain = fivePointDifference(wave, step)[40] / (w * Math.cos(w * 40 * step));
+    const gain = fivePointDifference(wave, 1, step)[40] / (w * Math.cos(w * 40 * step));
     expectClose(1 - gain, (w * step) ** 4 / 30, 2e-6);
     const three = firstDifference(wave, 1, step)[40] / (w * Math.cos(w * 40 * step));
     expectClose(1 - three, (w * step) ** 2 / 6, 1e-5);
+  });
+
+  test('by five points: interleaved series are as each alone; not over their own samples', () => {
+    const both = fivePointDifference(x, 2, dt);
+    for (const series of [0, 1]) {
+      const alone = x.filter((_, i) => i % 2 === series);
+      expect(both.filter((_, i) => i % 2 === series)).toEqual(fivePointDifference(alone, 1, dt));
+    }
+    expect(() => fivePointDifferenceInto(x, x, 2, dt)).toThrow(RangeError);
   });
 
   test.each([

@@ -1,5 +1,5 @@
 import type { BodyMotion, SegmentMotion } from '../../body/body-motion.ts';
-import { firstDifference, firstDifferenceInto } from '../../numerics/differences.ts';
+import { fivePointDifference, fivePointDifferenceInto } from '../../numerics/differences.ts';
 import { type demandAdder, zeroDemand } from '../body-wrenches.ts';
 import { momentAbout } from '../wrench.ts';
 
@@ -15,7 +15,7 @@ export function bodyRates(body: SegmentMotion, frameRateHz: number): BodyRates {
   const { centre, axis, solid, transverseInertiaKgM2 } = body;
   const dt = 1 / frameRateHz;
   const velocity = new Float64Array(centre.length);
-  firstDifferenceInto(velocity, centre, 3, dt);
+  fivePointDifferenceInto(velocity, centre, 3, dt);
   const angularVelocity = new Float64Array(centre.length);
   if (solid) spinOfInto(angularVelocity, solid.labFromSegment, dt);
   else if (transverseInertiaKgM2 !== 0) turnOfInto(angularVelocity, axis, dt);
@@ -49,7 +49,7 @@ export function powerTakenUp(
 export function turnSeenFromTheSide(axis: Float64Array | undefined, frames: number, frameRateHz: number): Float64Array {
   const out = new Float64Array(frames).fill(Number.NaN);
   if (!axis) return out;
-  const rate = firstDifference(axis, 3, 1 / frameRateHz);
+  const rate = fivePointDifference(axis, 3, 1 / frameRateHz);
   for (let f = 0, i = 0; f < frames; f++, i += 3)
     out[f] = (axis[i] * rate[i + 1] - axis[i + 1] * rate[i]) / (axis[i] ** 2 + axis[i + 1] ** 2);
   return out;
@@ -58,7 +58,7 @@ export function turnSeenFromTheSide(axis: Float64Array | undefined, frames: numb
 /** ω = u × u̇ of a unit axis u, `3 * frame`. */
 export function turnOfInto(out: Float64Array, axis: Float64Array, dt: number): void {
   const rate = new Float64Array(axis.length);
-  firstDifferenceInto(rate, axis, 3, dt);
+  fivePointDifferenceInto(rate, axis, 3, dt);
   for (let i = 0; i < out.length; i += 3) {
     out[i] = axis[i + 1] * rate[i + 2] - axis[i + 2] * rate[i + 1];
     out[i + 1] = axis[i + 2] * rate[i] - axis[i] * rate[i + 2];
@@ -69,7 +69,7 @@ export function turnOfInto(out: Float64Array, axis: Float64Array, dt: number): v
 /** ω, the axial vector of the skew part of Ṙ Rᵀ; `rotation` R is `9 * frame`. */
 export function spinOfInto(out: Float64Array, rotation: Float64Array, dt: number): void {
   const rate = new Float64Array(rotation.length);
-  firstDifferenceInto(rate, rotation, 9, dt);
+  fivePointDifferenceInto(rate, rotation, 9, dt);
   for (let i = 0, k = 0; i < out.length; i += 3, k += 9) {
     const product = (row: number, column: number) =>
       rate[k + 3 * row] * rotation[k + 3 * column] +

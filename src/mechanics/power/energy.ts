@@ -1,6 +1,6 @@
 import type { SegmentMotion } from '../../body/body-motion.ts';
 import { GRAVITY_M_PER_S2 } from '../../numerics/constants.ts';
-import { firstDifferenceInto } from '../../numerics/differences.ts';
+import { fivePointDifferenceInto } from '../../numerics/differences.ts';
 import { secondMomentOf } from '../wrench.ts';
 
 /**
@@ -13,14 +13,14 @@ export function addEnergyInto(out: Float64Array, body: SegmentMotion, frameRateH
   const { massKg, centre, axis, solid, transverseInertiaKgM2: inertia } = body;
   const dt = 1 / frameRateHz;
   const velocity = new Float64Array(centre.length);
-  firstDifferenceInto(velocity, centre, 3, dt);
+  fivePointDifferenceInto(velocity, centre, 3, dt);
   for (let f = 0, i = 0; f < out.length; f++, i += 3) {
     const v2 = velocity[i] ** 2 + velocity[i + 1] ** 2 + velocity[i + 2] ** 2;
     out[f] += massKg * (v2 / 2 + GRAVITY_M_PER_S2 * centre[i + 1]);
   }
   if (solid) {
     const rate = new Float64Array(solid.labFromSegment.length);
-    firstDifferenceInto(rate, solid.labFromSegment, 9, dt);
+    fivePointDifferenceInto(rate, solid.labFromSegment, 9, dt);
     const j = secondMomentOf(solid.inertiaKgM2);
     for (let f = 0, k = 0; f < out.length; f++, k += 9) {
       let twice = 0;
@@ -33,7 +33,7 @@ export function addEnergyInto(out: Float64Array, body: SegmentMotion, frameRateH
     }
   } else if (inertia !== 0) {
     const rate = new Float64Array(axis.length);
-    firstDifferenceInto(rate, axis, 3, dt);
+    fivePointDifferenceInto(rate, axis, 3, dt);
     for (let f = 0, i = 0; f < out.length; f++, i += 3)
       out[f] += (inertia * (rate[i] ** 2 + rate[i + 1] ** 2 + rate[i + 2] ** 2)) / 2;
   }

@@ -1,5 +1,5 @@
 import type { BodyMotion } from '../../body/body-motion.ts';
-import { firstDifference } from '../../numerics/differences.ts';
+import { fivePointDifference } from '../../numerics/differences.ts';
 import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
@@ -115,7 +115,7 @@ function powerRest(
   if (midHip) {
     const { force } = cuts.hip.total;
     const moment = momentAboutZ(cuts.hip.total, midHip);
-    const velocity = firstDifference(midHip, 3, 1 / frameRateHz);
+    const velocity = fivePointDifference(midHip, 3, 1 / frameRateHz);
     for (let f = 0, i = 0; f < frames; f++, i += 3) {
       const byForce = force[i] * velocity[i] + force[i + 1] * velocity[i + 1] + force[i + 2] * velocity[i + 2];
       throughHips[f] = byForce + moment[f] * trunkTurn[f];
@@ -133,5 +133,5 @@ function powerRest(
   addSeriesInto(upperBody, throughHips, -1);
   addSeriesInto(besideThePlane, throughHips, 1);
   for (const joint of LOADED_JOINTS) addSeriesInto(besideThePlane, joints[joint], -1);
-  return { energyRate: firstDifference(energy, 1, 1 / frameRateHz), upperBody, besideThePlane };
+  return { energyRate: fivePointDifference(energy, 1, 1 / frameRateHz), upperBody, besideThePlane };
 }

@@ -1,7 +1,7 @@
 import { axesFrom } from '../../body/attitudes/axes.ts';
 import { hipLine } from '../../body/attitudes/hip-line.ts';
 import type { BodyMotion } from '../../body/body-motion.ts';
-import { firstDifference } from '../../numerics/differences.ts';
+import { fivePointDifference } from '../../numerics/differences.ts';
 import { bodiesOf, demandAdder, isAboveHips } from '../body-wrenches.ts';
 import { type Cuts, jointPoint } from '../cut-moments.ts';
 import { LOADED_JOINTS, type LoadedJoint } from '../loaded-joints.ts';
@@ -72,7 +72,7 @@ export function legPowerBalance(motion: BodyMotion, cuts: Readonly<Record<Side, 
     addSeriesInto(stretch, through, 1);
     for (const joint of LOADED_JOINTS) addSeriesInto(stretch, powers[side].joints[joint], -1);
   }
-  return { ...powers, upperBody, stretch, energyRate: firstDifference(energy, 1, 1 / frameRateHz) };
+  return { ...powers, upperBody, stretch, energyRate: fivePointDifference(energy, 1, 1 / frameRateHz) };
 }
 
 /** What passes up through a hip, as the trunk feels it: F · v + M · ω. */
@@ -83,7 +83,7 @@ function throughHip(motion: BodyMotion, cuts: Cuts, side: Side, trunk: Float64Ar
   if (!point) return out;
   const { force } = cuts.hip.total;
   const moment = momentAbout(cuts.hip.total, point);
-  const velocity = firstDifference(point, 3, 1 / frameRateHz);
+  const velocity = fivePointDifference(point, 3, 1 / frameRateHz);
   for (let f = 0, i = 0; f < frames; f++, i += 3) {
     out[f] = 0;
     for (let k = i; k < i + 3; k++) out[f] += force[k] * velocity[k] + moment[k] * trunk[k];
