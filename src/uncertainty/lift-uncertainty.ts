@@ -6,7 +6,7 @@ import { hashSeed, seededRandom } from '../numerics/random.ts';
 import { causesOf } from './causes/all-causes.ts';
 import { CAUSE_GROUPS, type Cause, type CauseGroup, type GroupCauses, type PointMove } from './causes/cause.ts';
 import { SMOOTHING_KEY, withLoss, withoutNoise } from './causes/smoothing-cause.ts';
-import { unresolvedTimes } from './causes/unresolved-times.ts';
+import { unresolvedDips } from './causes/unresolved-dips.ts';
 import { type AnalysedRecording, type Chain, chainOf } from './chain.ts';
 import { drawnIntervals, type Intervals, linearIntervals } from './intervals.ts';
 import { noiseDraws } from './noise-draws.ts';
@@ -130,7 +130,7 @@ export function* uncertaintySteps(
       effects[i * causes.length + smoothingAt] = effect;
     });
   }
-  const hidden = smoothingAt < 0 ? null : unresolvedTimes(outputs, velocitySmoothing(analysed));
+  const hidden = smoothingAt < 0 ? null : unresolvedDips(outputs, velocitySmoothing(analysed));
   hidden?.forEach((sd, i) => {
     const at = i * causes.length + smoothingAt;
     if (sd > 0) effects[at] = (effects[at] < 0 ? -1 : 1) * Math.hypot(effects[at], sd);

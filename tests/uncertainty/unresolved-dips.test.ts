@@ -1,7 +1,7 @@
 import { describe, expect, test } from '@jest/globals';
 import type { Smoothing } from '../../src/capture/recording.ts';
 import type { MeasureValue } from '../../src/lift/lift-record.ts';
-import { unresolvedTimes } from '../../src/uncertainty/causes/unresolved-times.ts';
+import { unresolvedDips } from '../../src/uncertainty/causes/unresolved-dips.ts';
 import { linearIntervals } from '../../src/uncertainty/intervals.ts';
 import { liftUncertainty } from '../../src/uncertainty/lift-uncertainty.ts';
 import type { Outputs } from '../../src/uncertainty/outputs.ts';
@@ -27,16 +27,29 @@ function outputsWith(...values: (readonly [measure: string, value: number])[]): 
 describe('what smoothing hides of the time between two peaks of velocity', () => {
   test('a tenth of the time by what the filter takes of an oscillation as long; other numbers lose nothing', () => {
     const outputs = outputsWith(['sticking_duration', 0.4], ['descent_time', 0.4], ['sticking_duration', Number.NaN]);
-    const sds = unresolvedTimes(outputs, { smoothing: FILTER, cutoffHz: 3, frameRateHz: 60 });
+    const sds = unresolvedDips(outputs, { smoothing: FILTER, cutoffHz: 3, frameRateHz: 60 });
     // Half a power at 3 Hz over both passes, on the pre-warped axis: 1 / (1 + (√2 − 1) (tan ratio)⁴).
     const ratio = Math.tan((Math.PI * 2.5) / 60) / Math.tan((Math.PI * 3) / 60);
     expectClose(sds[0], 0.1 * 0.4 * (1 - 1 / (1 + (Math.SQRT2 - 1) * ratio ** 4)), 1e-12);
     expect([...sds.slice(1)]).toEqual([0, 0]);
   });
 
+  test('of the depth of the dip, what smoothing twice more does not tell: (1 − g)³ of the true depth, no more than 1', () => {
+    const at = (depth: number, seconds: number) => {
+      const outputs = outputsWith(['sticking_speed_loss', depth], ['sticking_duration', seconds]);
+      return unresolvedDips(outputs, { smoothing: FILTER, cutoffHz: 3, frameRateHz: 60 })[0];
+    };
+    // At its cut-off the filter keeps 1 / √2 of an oscillation.
+    const kept = Math.SQRT1_2;
+    expectClose(at(0.2, 1 / 3), ((1 - kept) ** 3 * 0.2) / kept, 1e-12);
+    expectClose(at(0.9, 1 / 3), (1 - kept) ** 3, 1e-12);
+    expect(at(-0.1, 1 / 3)).toBe(0);
+    expect(at(0.2, Number.NaN)).toBe(0);
+  });
+
   test('nothing where nothing is smoothed, and ever less for longer times', () => {
     const at = (seconds: number, cutoffHz: number) =>
-      unresolvedTimes(outputsWith(['sticking_duration', seconds]), { smoothing: FILTER, cutoffHz, frameRateHz: 60 })[0];
+      unresolvedDips(outputsWith(['sticking_duration', seconds]), { smoothing: FILTER, cutoffHz, frameRateHz: 60 })[0];
     expect(at(0.4, Number.NaN)).toBe(0);
     expect(at(0.3, 3)).toBeGreaterThan(at(0.5, 3));
     expect(at(0.5, 3)).toBeGreaterThan(2 * at(0.8, 3));
