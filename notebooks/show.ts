@@ -1,3 +1,4 @@
+import { fileURLToPath } from 'node:url';
 import type { Figure } from '../src/figures/look.ts';
 import { CONFIG } from '../src/figures/look.ts';
 import { renderSvg } from '../src/figures/render-svg.ts';
@@ -16,6 +17,9 @@ export function figure(specification: Figure, words: string): Shown {
   const drawn = () => renderSvg({ config: CONFIG, ...specification } as Figure);
   return { [DISPLAY]: async () => ({ 'image/svg+xml': await drawn(), 'text/plain': words }) };
 }
+
+/** Path of a file of the project from its own folder. Cells have no address of their own: kernels run them outside a module. */
+export const projectFile = (path: string): string => fileURLToPath(new URL(`../${path}`, import.meta.url));
 
 export type Value = string | number | null;
 

@@ -39,6 +39,10 @@ describe.each(files)('%s', (file) => {
     if (invented) expect([notebook.cells[0].source].flat().join('')).toContain('**synthetic**');
   });
 
+  test('asks for no address of its own: kernels of Jupyter run cells outside a module', () => {
+    expect(code.map(({ source }) => [source].flat().join('')).join('\n')).not.toContain('import.meta');
+  });
+
   test('names no place of a machine', () => {
     expect(textOf(file)).not.toMatch(/file:\/\/|\/(?:home|Users|work|tmp)\//);
   });

@@ -32,13 +32,13 @@ export function readRecorded(out: string, { id, name, sha256 }: RecordedFile): B
  * @param files of one table, in the order of the ids
  */
 export function appendTables(sink: Appending, out: string, files: readonly RecordedFile[]): void {
-  const headers = files.map((file) => headOf(out, file));
-  const filled = headers.filter((one) => one.filled).map(({ header }) => header);
-  const columns = [...new Set(filled.flatMap(cellsOf))];
-  const whole = filled.length > 0 ? columns.join(',') : (headers[0]?.header ?? '');
+  const heads = headsOf(out, files);
+  const filled = new Set(heads.filter((head) => head.filled).map(({ header }) => header));
+  const columns = [...new Set([...filled].flatMap(cellsOf))];
+  const whole = filled.size > 0 ? columns.join(',') : (heads[0]?.header ?? '');
   sink.append(`${whole}\n`);
   files.forEach((file, i) => {
-    if (!headers[i].filled) return;
+    if (!heads[i].filled) return;
     const { header, body } = split(readRecorded(out, file));
     if (header === whole) {
       sink.append(body);
@@ -55,8 +55,25 @@ export function appendTables(sink: Appending, out: string, files: readonly Recor
 /** Read of a file to find its header, bytes: more than any header is long. */
 const HEAD = 1 << 16;
 
-/** Header of a table, and whether rows follow; the file is read whole only where its rows are wanted. */
-function headOf(out: string, { id, name }: RecordedFile): { readonly header: string; readonly filled: boolean } {
+interface Head {
+  readonly header: string;
+  /** Whether rows follow. */
+  readonly filled: boolean;
+}
+
+/** Headers of tables; the files are read whole only where their rows are wanted. What is alike is held once. */
+function headsOf(out: string, files: readonly RecordedFile[]): Head[] {
+  const buffer = Buffer.alloc(HEAD);
+  const held = new Map<string, Head>();
+  return files.map((file) => {
+    const head = headOf(out, file, buffer);
+    const key = `${head.filled} ${head.header}`;
+    if (!held.has(key)) held.set(key, head);
+    return held.get(key)!;
+  });
+}
+
+function headOf(out: string, { id, name }: RecordedFile, buffer: Buffer): Head {
   let file: number;
   try {
     file = openSync(join(recordingFolder(out, id), name), 'r');
@@ -64,8 +81,7 @@ function headOf(out: string, { id, name }: RecordedFile): { readonly header: str
     throw keptDamaged(id, name);
   }
   try {
-    const bytes = Buffer.alloc(HEAD);
-    const read = bytes.subarray(0, readSync(file, bytes));
+    const read = buffer.subarray(0, readSync(file, buffer));
     if (!read.includes(0x0a)) throw keptDamaged(id, name);
     const { header, body } = split(read);
     return { header, filled: body.length > 0 };
