@@ -71,7 +71,7 @@ async function analyseStudy(options: AnalyseOptions): Promise<Analysed> {
     fresh: true,
     resumable: false,
     quiet: options.quiet,
-    figures: (written) => studyFigures(written, false),
+    figures: (written, folder) => studyFigures(written, false, folder),
   });
   return { folder: out, page: join(out, INDEX), rows: lifts.map(({ row }) => row), failed, total };
 }

@@ -90,7 +90,7 @@ export async function study(options: StudyOptions): Promise<number> {
     ...(part && { part }),
     resumable: true,
     comparison: studyComparison,
-    figures: (written) => studyFigures(written, true),
+    figures: (written, folder) => studyFigures(written, true, folder),
   });
   const { lifts, analysed, unchanged, failed, missing, total } = result;
   if (lifts.length > 0) process.stdout.write(formatSummary(lifts.map(({ row }) => row)));

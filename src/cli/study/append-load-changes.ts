@@ -1,5 +1,12 @@
+import type { Recording } from '../../capture/recording.ts';
 import { type LoadPart, loadParts } from '../../report/across-loads.ts';
-import { type LoadChange, loadChangesOf, loadChangesTable, loadGroup } from '../../study/across-loads.ts';
+import {
+  type LoadChange,
+  type LoadedRecording,
+  loadChangesOf,
+  loadChangesTable,
+  loadGroup,
+} from '../../study/across-loads.ts';
 import { csvOf } from '../../study/csv.ts';
 import { taskWords } from '../../study/summary.ts';
 import { withoutHeader } from './append-comparisons.ts';
@@ -27,9 +34,7 @@ export async function appendLoadChanges(
   for (const group of groups) {
     const key = partKey(group[0]);
     open.set(key, open.get(key)! - 1);
-    const changes = hasTwoLoads(group)
-      ? loadChangesOf(group.map(({ recording }) => ({ recording, ...readKept(out, recording.id) })))
-      : [];
+    const changes = hasTwoLoads(group) ? loadChangesOf(group.map(({ recording }) => loaded(out, recording))) : [];
     if (changes.length > 0) {
       sink.append(withoutHeader(csvOf(loadChangesTable(changes))));
       parts.set(key, { changes: [...(parts.get(key)?.changes ?? []), ...changes], made: [] });
@@ -38,6 +43,12 @@ export async function appendLoadChanges(
     if (part && open.get(key) === 0) parts.set(key, { changes: [], made: await loadParts(part.changes) });
   }
   return [...parts.values()].flatMap(({ made }) => made);
+}
+
+/** Without means a lift is compared with none: its measures are not held. */
+function loaded(out: string, recording: Recording): LoadedRecording {
+  const { means, record } = readKept(out, recording.id);
+  return { recording, means, record: means.length > 0 ? record : { measures: [], repetitions: [] } };
 }
 
 /** Groups without two loads have no change: their lifts need not be read. */

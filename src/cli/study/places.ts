@@ -20,3 +20,5 @@ export const REPORT = 'report.html';
 
 /** Name inside the study's folder: which recordings its tables were made of. */
 export const TABLES_STATE = `${STATE}/tables.json`;
+/** Likewise: what its comparison and its figures were made of. */
+export const COHORT_STATE = `${STATE}/cohort.json`;

@@ -56,10 +56,10 @@ export function publishReport(disk: Disk, out: string, id: string, work: string,
   disk.remove(work);
 }
 
-/** A small file, whole or not at all. */
-export function exchange(disk: Disk, work: string, path: string, text: string): void {
+/** A file, whole or not at all. */
+export function exchange(disk: Disk, work: string, path: string, content: string | Uint8Array): void {
   const written = join(work, 'exchanged');
-  disk.write(written, text);
+  disk.write(written, content);
   disk.rename(written, path);
 }
 

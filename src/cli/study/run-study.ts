@@ -11,6 +11,7 @@ import {
 import { noRecordingAnalysed, recordingNotAnalysed } from '../../messages.ts';
 import { fullTurn } from '../hold-interrupt.ts';
 import { type Progress, progressOn } from '../progress.ts';
+import { type CohortSteps, writeCohort } from './cohort-outputs.ts';
 import type { ThereLift } from './complete-lifts.ts';
 import { readCompletion, readReportState } from './completion.ts';
 import { type Disk, realDisk } from './disk.ts';
@@ -19,16 +20,15 @@ import { doJob, type Job, type JobStopped, type Outcome } from './jobs.ts';
 import { reportKey } from './lift-key.ts';
 import type { LiftOptions } from './lift-options.ts';
 import { takeLock } from './lock.ts';
-import { COMPLETION, recordingFolder } from './places.ts';
+import { COHORT_STATE, COMPLETION, recordingFolder, TABLES_STATE } from './places.ts';
 import { nameInStudy, type PlannedLift, partOf, plannedLifts, previousOf } from './planned-lifts.ts';
 import { alone, processes, type Workers } from './pool.ts';
 import { forgetState, publishLift, publishReport, writeCompletion } from './publish.ts';
-import type { WrittenStudy } from './study-comparison.ts';
 import { inStudy, type LiftState, stateAfter, stateOf } from './study-state.ts';
 import { writeStudyTables } from './study-tables.ts';
 import { stepsWithTimeLeft } from './time-left.ts';
 
-export interface StudyRun {
+export interface StudyRun extends CohortSteps {
   readonly study: Study;
   readonly options: LiftOptions;
   /** Folder of the study. */
@@ -44,10 +44,6 @@ export interface StudyRun {
   /** False: what only going on needs is taken away at the end. */
   readonly resumable: boolean;
   readonly quiet: boolean;
-  /** Comes after the tables; left out: nothing. */
-  readonly comparison?: (written: WrittenStudy) => Promise<void>;
-  /** Comes after the comparison: figures of the whole study, and its part of the index; left out: none. */
-  readonly figures?: (written: WrittenStudy) => Promise<void>;
 }
 
 /** What is exchanged for a test. */
@@ -227,6 +223,7 @@ async function finish(
   }
   try {
     await writeReports(pass, there);
+    if (run.fresh) for (const state of [TABLES_STATE, COHORT_STATE]) disk.remove(join(out, state));
     await writeStudyTables(disk, out, work, { study, lifts: there, failures });
   } catch (error) {
     // Said to be computed anew by the next call: so it is.
@@ -235,9 +232,7 @@ async function finish(
     }
     throw error;
   }
-  const written = { study, lifts: there, failures, out };
-  await run.comparison?.(written);
-  await run.figures?.(written);
+  await writeCohort(disk, work, { study, lifts: there, failures, out }, run);
   return result;
 }
 

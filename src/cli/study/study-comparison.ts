@@ -1,9 +1,7 @@
-import { rmSync } from 'node:fs';
-import { join } from 'node:path';
 import { type CohortTables, cohortComparison } from '../../study/cohort/cohort-comparison.ts';
 import type { CohortRecording } from '../../study/cohort/recording-facts.ts';
 import { csvOf } from '../../study/csv.ts';
-import { writeFiles } from '../write-files.ts';
+import type { CohortFolder } from './cohort-outputs.ts';
 import type { ThereLift } from './complete-lifts.ts';
 import { readKept } from './kept-lift.ts';
 import type { StudyTables } from './study-tables.ts';
@@ -28,16 +26,16 @@ const FILES = {
  * Writes the tables of the comparison that the study file asks for; those of an earlier file that asked are removed where it
  * no longer does. Called by `kneeward study` once tables and index are written; `analyse` does without.
  */
-export async function studyComparison({ study, lifts, out }: WrittenStudy): Promise<void> {
+export async function studyComparison({ study, lifts, out }: WrittenStudy, folder: CohortFolder): Promise<void> {
   const tables = cohortComparison(study, recordingsOf(out, lifts));
   const names = Object.entries(FILES) as [keyof CohortTables, string][];
   const files = new Map<string, string>();
   for (const [name, file] of names) {
     const table = tables?.[name] ?? null;
-    if (table === null) rmSync(join(out, file), { force: true });
+    if (table === null) folder.drop(file);
     else files.set(file, csvOf(table));
   }
-  if (files.size > 0) writeFiles(out, files);
+  folder.put(files);
 }
 
 /** One lift in memory at a time. */

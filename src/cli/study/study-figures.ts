@@ -1,4 +1,4 @@
-import { readFileSync, rmSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { ColumnTable } from 'arquero';
 import sharp from 'sharp';
@@ -22,7 +22,7 @@ import { tableSchema } from '../../study/tidy/table-schema.ts';
 import { sourceOfTexts, type TableSource } from '../../study/tidy/table-source.ts';
 import { theTable, tidyStudy } from '../../study/tidy/tidy-study.ts';
 import { folderTables } from '../tidy/folder-tables.ts';
-import { writeFiles } from '../write-files.ts';
+import type { CohortFolder } from './cohort-outputs.ts';
 import { readKept } from './kept-lift.ts';
 import type { WrittenStudy } from './study-comparison.ts';
 import { INDEX } from './study-tables.ts';
@@ -45,7 +45,11 @@ const SVG_DPI = 72;
  *
  * @param compared whether the tables of the comparison belong to these lifts: `analyse` does without them
  */
-export async function studyFigures({ study, lifts, out }: WrittenStudy, compared: boolean): Promise<void> {
+export async function studyFigures(
+  { study, lifts, out }: WrittenStudy,
+  compared: boolean,
+  folder: CohortFolder,
+): Promise<void> {
   const measures = reliabilityMeasures(checkedComparison(study)?.outcomes);
   const values = lifts.flatMap(({ recording }) =>
     reliabilityValues({ recording, record: readKept(out, recording.id).record }, measures),
@@ -91,8 +95,8 @@ export async function studyFigures({ study, lifts, out }: WrittenStudy, compared
   const cohort = comparison ? written.files.filter((name) => /^cohort-.*\.csv$/.test(name)) : [];
   const page = withCohort(readFileSync(join(out, INDEX), 'utf8'), cohortPart(input, figures, [...cohort, ...names]));
   if (page !== null) files.set(INDEX, page);
-  for (const name of ownFiles()) if (!files.has(name)) rmSync(join(out, name), { force: true });
-  writeFiles(out, files);
+  for (const name of ownFiles()) if (!files.has(name)) folder.drop(name);
+  folder.put(files);
 }
 
 /** A table's rows of these measures: tables of all measures of a large study are too much to hold. */

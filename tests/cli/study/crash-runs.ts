@@ -3,7 +3,27 @@ import { join } from 'node:path';
 import { readCompletion } from '../../../src/cli/study/completion.ts';
 import { type Appending, type Disk, realDisk } from '../../../src/cli/study/disk.ts';
 import { digestOf } from '../../../src/cli/study/input-files.ts';
+import type { StudyRun } from '../../../src/cli/study/run-study.ts';
+import { studyFigures } from '../../../src/cli/study/study-figures.ts';
 import { madeRecordings, resultsIn, runMade, writeMadeStudy } from './made-lifts.ts';
+
+/** Files of the folder of a study that lead from one call to the next. */
+const KEPT = new Set(['tables.json', 'cohort.json']);
+
+/**
+ * Comparison and figures of the whole study. The figure is a made one that tells its tables: drawing takes longer than all
+ * the rest, and what matters is that it is of these tables.
+ */
+const COHORT: Pick<StudyRun, 'comparison' | 'figures'> = {
+  comparison: async ({ lifts }, folder) => {
+    folder.put(new Map([['cohort-made.csv', lifts.map(({ key }) => `${key}\n`).join('')]]));
+  },
+  figures: async (written, folder) => {
+    await studyFigures(written, false, folder);
+    const tables = readFileSync(join(written.out, 'cohort-made.csv'), 'utf8');
+    folder.put(new Map([['figures/made.svg', `<svg>${digestOf(tables)}</svg>`]]));
+  },
+};
 
 class PowerFailure extends Error {}
 
@@ -51,19 +71,19 @@ export async function crashRuns(folder: string, over: boolean, first: number, st
   const ids = recordings.map(({ id }) => id);
   const start = async (out: string) => {
     rmSync(out, { recursive: true, force: true });
-    if (over) await runMade(file, out, { options: { intervals: false, seed: 5 } });
+    if (over) await runMade(file, out, { ...COHORT, options: { intervals: false, seed: 5 } });
   };
   const [out, clean] = [join(folder, 'out'), join(folder, 'clean')];
   await start(clean);
   const counting = failingAfter(Number.POSITIVE_INFINITY);
-  await runMade(file, clean, {}, { disk: counting.disk });
+  await runMade(file, clean, COHORT, { disk: counting.disk });
   const wanted = resultsIn(clean);
   const faults: string[] = [];
   let instants = 0;
   for (let k = first; k < counting.changes(); k += step) {
     instants++;
     await start(out);
-    await runMade(file, out, {}, { disk: failingAfter(k).disk }).then(
+    await runMade(file, out, COHORT, { disk: failingAfter(k).disk }).then(
       () => faults.push(`${k}: the failure was not noticed`),
       (error) => {
         if (!(error instanceof PowerFailure)) throw error;
@@ -72,14 +92,14 @@ export async function crashRuns(folder: string, over: boolean, first: number, st
     forgetLocks(out);
     const { complete, damaged } = completeIn(out, ids);
     faults.push(...damaged.map((name) => `${k}: ${name} of a complete recording is not as it was written`));
-    const { analysed } = await runMade(file, out);
+    const { analysed } = await runMade(file, out, COHORT);
     if (!over && analysed !== ids.length - complete)
       faults.push(`${k}: ${analysed} analysed, ${complete} were complete`);
     const found = resultsIn(out);
     for (const name of new Set([...Object.keys(found), ...Object.keys(wanted)])) {
       if (found[name] !== wanted[name]) faults.push(`${k}: ${name} is not that of an undisturbed run`);
     }
-    const left = readdirSync(join(out, '.study')).filter((name) => name !== 'tables.json' && !name.endsWith('.new'));
+    const left = readdirSync(join(out, '.study')).filter((name) => !KEPT.has(name) && !name.endsWith('.new'));
     if (left.length > 0) faults.push(`${k}: left behind: ${left.join(', ')}`);
   }
   return { changes: counting.changes(), instants, faults };

@@ -1,6 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { loadStudy } from '../../../src/capture/load-study.ts';
+import type { CohortFolder } from '../../../src/cli/study/cohort-outputs.ts';
 import { realDisk } from '../../../src/cli/study/disk.ts';
 import type { doJob } from '../../../src/cli/study/jobs.ts';
 import { writeLift } from '../../../src/cli/study/lift-job.ts';
@@ -164,6 +165,17 @@ export function runMade(
   const run = { options: { intervals: false }, out, workers: 1, fresh: false, resumable: true, quiet: true, ...how };
   return runStudy({ study: loadStudy(file), ...run }, { disk: realDisk, work: madeJob, ...means });
 }
+
+/** The folder of a study as its comparison and figures see it, for tests that write them alone. */
+export const plainFolder = (out: string): CohortFolder => ({
+  put(files) {
+    for (const [name, content] of files) {
+      mkdirSync(dirname(join(out, name)), { recursive: true });
+      writeFileSync(join(out, name), content);
+    }
+  },
+  drop: (name) => rmSync(join(out, name), { force: true }),
+});
 
 /** Every file under a folder but what only going on needs, path → bytes as text. */
 export function resultsIn(folder: string): Record<string, string> {

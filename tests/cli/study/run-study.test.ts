@@ -60,6 +60,32 @@ describe('what is computed', () => {
     expect(resultsIn(out)).toEqual(before);
   });
 
+  test('comparison and figures: once, and again where lifts, study or files changed', async () => {
+    let made = 0;
+    const cohort: Parameters<typeof runMade>[2] = {
+      comparison: async (_, to) => to.put(new Map([['cohort-made.csv', 'a\n']])),
+      figures: async ({ lifts }, to) => {
+        made++;
+        to.put(new Map([['figures/made.svg', `<svg>${lifts.map(({ key }) => key).join()}</svg>`]]));
+      },
+    };
+    const madeBy = async (how = cohort) => {
+      made = 0;
+      await jobsOf(how);
+      return made;
+    };
+    expect([await madeBy(), await madeBy()]).toEqual([1, 0]);
+    appendFileSync(join(folder, `${RECORDINGS[0].id}.csv`), 'one more\n');
+    expect([await madeBy(), await madeBy()]).toEqual([1, 0]);
+    rmSync(join(out, 'figures', 'made.svg'));
+    expect([await madeBy(), await madeBy()]).toEqual([1, 0]);
+    appendFileSync(file, 'title: Another one\n');
+    expect([await madeBy(), await madeBy()]).toEqual([1, 0]);
+    expect([await madeBy({ ...cohort, fresh: true }), await madeBy()]).toEqual([1, 0]);
+    // Figures without a comparison do not pass for those with one.
+    expect(await madeBy({ figures: cohort.figures })).toBe(1);
+  });
+
   test('a changed input: its own recording, and the report of the lift after it', async () => {
     await jobsOf();
     const lifter = RECORDINGS.filter(({ athlete }) => athlete === 'L0').sort((a, b) => (a.date < b.date ? -1 : 1));

@@ -11,6 +11,7 @@ import { cohortComparison } from '../../../src/study/cohort/cohort-comparison.ts
 import { csvOf } from '../../../src/study/csv.ts';
 import { madeDepthStudy } from '../../study/cohort/made-depth-study.ts';
 import { madeComparison } from '../../study/cohort/made-study.ts';
+import { plainFolder } from './made-lifts.ts';
 
 /* From the kept lifts of a made study to the tables of its comparison, and away with them again. */
 
@@ -26,12 +27,15 @@ test('tables of curves are written from kept lifts, and removed where they are n
     writeFileSync(join(recordingFolder(out, recording.id), KEPT), packed(kept as KeptLift));
   }
   const run = (block: ComparisonFile | null) =>
-    studyComparison({
-      study: { file: 'study.yaml', seed: 5, ...(block && madeComparison(block)) },
-      lifts: recordings.map(({ recording }) => ({ recording })),
-      failures: [],
-      out,
-    } as unknown as WrittenStudy);
+    studyComparison(
+      {
+        study: { file: 'study.yaml', seed: 5, ...(block && madeComparison(block)) },
+        lifts: recordings.map(({ recording }) => ({ recording })),
+        failures: [],
+        out,
+      } as unknown as WrittenStudy,
+      plainFolder(out),
+    );
   const there = (name: string) => existsSync(join(out, name));
 
   await run({ predictors: ['heel_height_mm'] });

@@ -15,7 +15,7 @@ import { weekChangesTable, weeksTable } from '../../../src/study/weeks/tables.ts
 import { weekChanges } from '../../../src/study/weeks/week-changes.ts';
 import { madeRecordings, madeWeekSessions } from '../../figures/cohort/made-tables.ts';
 import { madeComparison } from '../../study/cohort/made-study.ts';
-import { resultsIn } from './made-lifts.ts';
+import { plainFolder, resultsIn } from './made-lifts.ts';
 
 /* From the tables of an invented study to its figures, its page, and away with them again. */
 
@@ -50,8 +50,8 @@ test('figures and page from the tables, the same bytes twice; what can no longer
       out,
     }) as unknown as WrittenStudy;
   const run = async (comparison: ComparisonFile | null) => {
-    await studyComparison(written(comparison));
-    await studyFigures(written(comparison), true);
+    await studyComparison(written(comparison), plainFolder(out));
+    await studyFigures(written(comparison), true, plainFolder(out));
   };
   const page = () => readFileSync(join(out, 'index.html'), 'utf8');
   const made = (name: string) =>
