@@ -6,7 +6,7 @@ import { exactText } from './exact-json.ts';
 import { digestOf } from './input-files.ts';
 import { COHORT_STATE } from './places.ts';
 import { exchange } from './publish.ts';
-import type { WrittenStudy } from './study-comparison.ts';
+import type { WrittenStudy } from './study-tables.ts';
 import { toolDigest } from './tool-digest.ts';
 
 /** Where what is said of the whole study is put; every file is whole or not there. */

@@ -4,13 +4,7 @@ import { csvOf } from '../../study/csv.ts';
 import type { CohortFolder } from './cohort-outputs.ts';
 import type { ThereLift } from './complete-lifts.ts';
 import { readKept } from './kept-lift.ts';
-import type { StudyTables } from './study-tables.ts';
-
-/** What a comparison of cohorts starts from: the study's folder with its tables, and the lifts that they hold. */
-export interface WrittenStudy extends StudyTables {
-  /** Folder of the study. */
-  readonly out: string;
-}
+import type { WrittenStudy } from './study-tables.ts';
 
 const FILES = {
   effects: 'cohort-effects.csv',

@@ -24,8 +24,7 @@ import { theTable, tidyStudy } from '../../study/tidy/tidy-study.ts';
 import { folderTables } from '../tidy/folder-tables.ts';
 import type { CohortFolder } from './cohort-outputs.ts';
 import { readKept } from './kept-lift.ts';
-import type { WrittenStudy } from './study-comparison.ts';
-import { INDEX } from './study-tables.ts';
+import { INDEX, type WrittenStudy } from './study-tables.ts';
 
 const RELIABILITY = 'reliability.csv';
 const CURVES = ['cohort-curve-tests.csv', 'cohort-curves.csv', 'cohort-group-curves.csv'];

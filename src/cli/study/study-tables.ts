@@ -49,6 +49,12 @@ export interface StudyTables {
   readonly failures: readonly Failure[];
 }
 
+/** What comparison and figures of a study start from: the study's folder with its tables, and the lifts that they hold. */
+export interface WrittenStudy extends StudyTables {
+  /** Folder of the study. */
+  readonly out: string;
+}
+
 /**
  * Writes the tables and the index of a study. Recordings are read one after the other, so that the memory does not grow with
  * their tables; everything is written in the work folder and renamed at the end, the index last. Nothing is written where
