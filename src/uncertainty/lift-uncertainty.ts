@@ -130,11 +130,15 @@ export function* uncertaintySteps(
       effects[i * causes.length + smoothingAt] = effect;
     });
   }
-  const hidden = smoothingAt < 0 ? null : unresolvedDips(outputs, velocitySmoothing(analysed));
-  hidden?.forEach((sd, i) => {
-    const at = i * causes.length + smoothingAt;
-    if (sd > 0) effects[at] = (effects[at] < 0 ? -1 : 1) * Math.hypot(effects[at], sd);
-  });
+  const more = new Float64Array(outputs.count);
+  if (smoothingAt >= 0) {
+    unresolvedDips(outputs, velocitySmoothing(analysed)).forEach((least, i) => {
+      const at = i * causes.length + smoothingAt;
+      if (least <= Math.abs(effects[at])) return;
+      more[i] = (effects[at] < 0 ? -least : least) - effects[at];
+      effects[at] += more[i];
+    });
+  }
 
   const drawn = drawCount > 0 ? new Float64Array(drawCount * outputs.count) : null;
   for (let d = 0; d < drawCount; d++) {
@@ -143,9 +147,8 @@ export function* uncertaintySteps(
       z[k] = seededRandom(hashSeed(options.seed, causes[k].key, d)).normal();
     }
     readDrawInto(drawn!, d * outputs.count, outputs, () => chain(causes, z, noiseOf('draw', d)));
-    hidden?.forEach((sd, i) => {
-      drawn![d * outputs.count + i] += sd * z[smoothingAt];
-    });
+    const size = z[smoothingAt] ?? 0;
+    for (let i = 0; i < outputs.count; i++) drawn![d * outputs.count + i] += more[i] * size;
   }
 
   const linear = linearIntervals(outputs, causes, effects, noise, noiseCount);

@@ -34,15 +34,15 @@ describe('what smoothing hides of the time between two peaks of velocity', () =>
     expect([...sds.slice(1)]).toEqual([0, 0]);
   });
 
-  test('of the depth of the dip, what smoothing twice more does not tell: (1 − g)³ of the true depth, no more than 1', () => {
+  test('of the depth of the dip one and a half times what a wave as long loses, the true depth no more than 1', () => {
     const at = (depth: number, seconds: number) => {
       const outputs = outputsWith(['sticking_speed_loss', depth], ['sticking_duration', seconds]);
       return unresolvedDips(outputs, { smoothing: FILTER, cutoffHz: 3, frameRateHz: 60 })[0];
     };
     // At its cut-off the filter keeps 1 / √2 of an oscillation.
     const kept = Math.SQRT1_2;
-    expectClose(at(0.2, 1 / 3), ((1 - kept) ** 3 * 0.2) / kept, 1e-12);
-    expectClose(at(0.9, 1 / 3), (1 - kept) ** 3, 1e-12);
+    expectClose(at(0.2, 1 / 3), (1.5 * (1 - kept) * 0.2) / kept, 1e-12);
+    expectClose(at(0.9, 1 / 3), 1.5 * (1 - kept), 1e-12);
     expect(at(-0.1, 1 / 3)).toBe(0);
     expect(at(0.2, Number.NaN)).toBe(0);
   });
