@@ -321,9 +321,9 @@ interface Chosen {
   readonly firstNeutral?: number;
 }
 
-const SETTING =
+const settingOf = (seeds: number): string =>
   `Each built-in rule for a front squat that can be shown and whose measure has a truth (tests/synthetic/true-measures) and a fault ` +
-  `(tests/synthetic/faults): ${STYLES_A_RULE} invented lifters who can have the fault, ${SEEDS_A_STYLE} lifts each with all errors drawn from the ` +
+  `(tests/synthetic/faults): ${STYLES_A_RULE} invented lifters who can have the fault, lifts of each: ${seeds}, with all errors drawn from the ` +
   `analyser’s priors. The fault is made as large as puts the true value ${BEYOND} half widths of the measure’s interval beyond the threshold; the ` +
   'half width is that of the same lifter with the fault near the threshold. Every finding of every rule in these lifts counts towards ' +
   'precision. Neutral lifts: the styles as they are, no fault. Findings are those of single repetitions, and of measures of the whole set.';
@@ -335,14 +335,14 @@ export const validation: Validation = {
     const part = Math.sqrt(scale);
     const at = (count: number) => Math.max(1, Math.round(count * part));
     const chosen = { styles: at(STYLES_A_RULE), seeds: at(SEEDS_A_STYLE), neutral: at(NEUTRAL_LIFTS) };
-    return { seed: SEED, setting: SETTING, rows: rowsFrom([runAll(chosen, progress)]) };
+    return { seed: SEED, setting: settingOf(chosen.seeds), rows: rowsFrom([runAll(chosen, progress)]) };
   },
 };
 
 /**
  * By hand: `npx tsx tests/validation/findings-faults.validate.ts --only heels_lift --styles 2 --seeds 2 --neutral 0`.
  * In parts, side by side: `--only a,b --neutral 100 --neutral-first 0 --keep part-1.json` each, then `--from part-1.json,part-2.json`
- * puts them together and writes docs/validation/findings-faults.json.
+ * (with the `--seeds` of the parts) puts them together and writes docs/validation/findings-faults.json.
  */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const { list, number, text } = optionsByHand();
@@ -360,6 +360,6 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const keep = text('keep');
   if (keep !== undefined) writeFileSync(keep, JSON.stringify(parts[0]));
   const rows = rowsFrom(parts);
-  if (from) keepResult(validation, { seed: SEED, setting: SETTING, rows });
+  if (from) keepResult(validation, { seed: SEED, setting: settingOf(chosen.seeds ?? SEEDS_A_STYLE), rows });
   for (const row of rows) process.stdout.write(rowByHand(row));
 }
