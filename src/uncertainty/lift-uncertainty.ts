@@ -134,7 +134,7 @@ export function* uncertaintySteps(
   if (smoothingAt >= 0) {
     unresolvedDips(outputs, velocitySmoothing(analysed)).forEach((least, i) => {
       const at = i * causes.length + smoothingAt;
-      if (least <= Math.abs(effects[at])) return;
+      if (!(least > Math.abs(effects[at]))) return;
       more[i] = (effects[at] < 0 ? -least : least) - effects[at];
       effects[at] += more[i];
     });
