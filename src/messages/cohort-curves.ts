@@ -85,6 +85,5 @@ export const cohortCurveNotes = {
     `groups of unequal size (${a} and ${b}): where their spread differs too, the level is not kept`,
   noIntervals: (recordings: number) =>
     `no interval in ${recordings} of the recordings used: how far errors of measurement that athletes share widen the band is not known`,
-  slopeNotWidened: () => 'errors of measurement that athletes share are not worked out for a slope',
   meansOfAthlete: (by: string) => `${by}: mean over the recordings of the athlete`,
 };

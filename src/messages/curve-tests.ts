@@ -74,14 +74,6 @@ export const tooFewArrangements = (draws: number, alpha: number) =>
     { draws, alpha },
   );
 
-/** Shared doubt is worked out for mean differences only. */
-export const sharedDoubtOfSlope = () =>
-  new DataError(
-    'curve-test-shared-doubt-of-slope',
-    'Doubt that athletes share is worked out for mean differences (paired, groups), not for the slope of a covariate.',
-    {},
-  );
-
 const percent = (share: number) => `${Number((100 * share).toPrecision(2))} %`;
 
 /** What a test found, in words. */

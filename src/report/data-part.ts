@@ -1,5 +1,5 @@
-import { gzipSync } from 'node:zlib';
 import { type Html, html, linkTo, Html as RawHtml } from './html.ts';
+import { packedText } from './packed-text.ts';
 import * as say from './wording-page.ts';
 import { fileWords } from './wording-science.ts';
 
@@ -50,17 +50,6 @@ ${packed === null ? null : html`<script type="application/octet-stream" id="${id
 function firstLines(csv: string): string {
   const lines = csv.split('\n', PREVIEW_LINES + 1);
   return lines.slice(0, PREVIEW_LINES).join('\n');
-}
-
-/** The operating system in the header of gzip, which would make the bytes differ from machine to machine: unknown. */
-const SYSTEM_BYTE = 9;
-const UNKNOWN_SYSTEM = 255;
-
-/** A text packed by gzip, as base64. The same text gives the same bytes everywhere. */
-export function packedText(text: string): string {
-  const bytes = gzipSync(text, { level: 9 });
-  bytes[SYSTEM_BYTE] = UNKNOWN_SYSTEM;
-  return bytes.toString('base64');
 }
 
 /** Those that have room together, the smallest first: name → packed text. */

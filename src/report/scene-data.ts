@@ -1,4 +1,3 @@
-import { gzipSync } from 'node:zlib';
 import { INNER_COLLARS_APART_M, MENS_BAR_KG, WOMENS_BAR_KG } from '../body/barbell.ts';
 import type { BodyMotion } from '../body/body-motion.ts';
 import type { Recording } from '../capture/recording.ts';
@@ -17,6 +16,7 @@ import type {
   SceneView,
   SeriesName,
 } from '../web/scene/payload.ts';
+import { packedText } from './packed-text.ts';
 import * as say from './wording.ts';
 import { findingMark } from './wording-scene.ts';
 
@@ -60,10 +60,7 @@ export function scenePayload(
 
 /** The payload as text for an element of the page: base64 of gzip. The same payload gives the same text. */
 export function sceneText(payload: ScenePayload): string {
-  const packed = gzipSync(packScene(payload), { level: 9 });
-  // The tenth byte names the operating system: it is no part of the content (RFC 1952, 2.3.1; 255 = unknown).
-  packed[9] = 255;
-  return packed.toString('base64');
+  return packedText(packScene(payload));
 }
 
 type Origin = readonly [x: number, y: number, z: number];

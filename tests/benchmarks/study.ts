@@ -5,24 +5,18 @@ import { join } from 'node:path';
 import { writeSmallStudy } from '../cluster/small-study.ts';
 
 /*
- * Memory of a study against its number of recordings, and two workers against one.
+ * Memory of a study against its number of recordings.
  *   tsx tests/benchmarks/study.ts [numbers of recordings, default 50 100 200] [--frames 120]
- * Both are ratios within one run of this script: absolute times depend on what else the machine does. Largest resident set of
- * the process that merges, from /proc (Linux); the recordings are those of an invented stick figure, without intervals.
+ * Ratios within one run of this script. Largest resident set of the process that merges, from /proc (Linux); the recordings are
+ * those of an invented stick figure, without intervals.
  */
 const args = process.argv.slice(2);
 const at = args.indexOf('--frames');
 const frames = at < 0 ? 120 : Number(args.splice(at, 2)[1]);
 const counts = args.length > 0 ? args.map(Number) : [50, 100, 200];
 
-interface Measured {
-  readonly seconds: number;
-  readonly largestMb: number;
-}
-
-/** Runs the command; the largest resident set of its own process, workers not counted. */
-function measured(...of: string[]): Promise<Measured> {
-  const begun = performance.now();
+/** Runs the command; the largest resident set of its own process, MB, workers not counted. */
+function largestOf(...of: string[]): Promise<number> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, ['src/cli/kneeward.mjs', 'study', ...of, '--no-intervals', '--quiet'], {
       stdio: ['ignore', 'ignore', 'pipe'],
@@ -42,7 +36,7 @@ function measured(...of: string[]): Promise<Measured> {
     }, 20);
     child.on('close', (code) => {
       clearInterval(watch);
-      if (code === 0) resolve({ seconds: (performance.now() - begun) / 1000, largestMb });
+      if (code === 0) resolve(largestMb);
       else reject(new Error(said));
     });
   });
@@ -55,20 +49,14 @@ try {
   for (const count of counts) {
     const file = writeSmallStudy(join(root, `lab-${count}`), count, frames);
     const out = join(root, `out-${count}`);
-    await measured(file, '--out', out, '--part', '1', '--of', '1');
-    const { largestMb } = await measured(file, '--out', out, '--merge', '--workers', '1');
+    await largestOf(file, '--out', out, '--part', '1', '--of', '1');
+    const largestMb = await largestOf(file, '--out', out, '--merge', '--workers', '1');
     if (first === 0) first = largestMb;
     const tableMb = statSync(join(out, 'frames.csv')).size / 1e6;
     process.stdout.write(
       `${String(count).padStart(10)}  ${tableMb.toFixed(1).padStart(13)}  ${largestMb.toFixed(0).padStart(19)}  ${(largestMb / first).toFixed(2).padStart(17)}\n`,
     );
   }
-  const file = writeSmallStudy(join(root, 'lab-workers'), 24, frames);
-  const one = await measured(file, '--out', join(root, 'one'), '--workers', '1');
-  const two = await measured(file, '--out', join(root, 'two'), '--workers', '2');
-  process.stdout.write(
-    `24 recordings: 1 worker ${one.seconds.toFixed(1)} s, 2 workers ${two.seconds.toFixed(1)} s: ${(one.seconds / two.seconds).toFixed(2)} times as fast\n`,
-  );
 } finally {
   rmSync(root, { recursive: true, force: true });
 }

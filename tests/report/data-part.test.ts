@@ -1,6 +1,7 @@
 import { gunzipSync } from 'node:zlib';
 import { expect, test } from '@jest/globals';
-import { dataPart, packedText, type TableText } from '../../src/report/data-part.ts';
+import { dataPart, type TableText } from '../../src/report/data-part.ts';
+import { packedText } from '../../src/report/packed-text.ts';
 import { downloadWords, rowsWords, tooLargeForPage } from '../../src/report/wording-page.ts';
 
 const table = (name: string, csv: string, rows = 1): TableText => ({ name, rows, csv });

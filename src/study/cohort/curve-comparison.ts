@@ -194,9 +194,16 @@ function alongCovariate(of: Of, contrast: CovariateContrast, name: string): Foun
   const { test, reason } = tested(() => covariateCurves(curves, { name, of: contrast.of }, [], options));
   const effects = athleteEffects(named(of, at), curves.places);
   const all = new Set(contrast.recordings.map((i) => facts[i].card.athlete.id));
-  const points = groupMeanCurve(curves, all.size, effects && sharedEffects(effects), options);
+  const shared = effects && sharedEffects(effects);
+  const points = groupMeanCurve(curves, all.size, shared, options);
   const notes = contrast.averaged ? [cohortCurveNotes.meansOfAthlete(name)] : [];
-  return { test, groups: [{ level: '', against: '', points }], used: test ? at : [], notes, reason };
+  return {
+    test: test && shared ? withSharedDoubt(test, shared) : test,
+    groups: [{ level: '', against: '', points }],
+    used: test ? at : [],
+    notes,
+    reason,
+  };
 }
 
 /** What the data do not bear is a reason, not a stop: other comparisons go on. */

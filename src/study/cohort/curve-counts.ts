@@ -97,8 +97,7 @@ export function notesOf(
     if (others.length > 0) notes.push(cohortCurveNotes.alsoDiffer(others));
   }
   const bare = used.filter((i) => facts[i].curves.get(test.quantity)!.effects === null).length;
-  if (contrast.kind === 'covariate') notes.push(cohortCurveNotes.slopeNotWidened());
-  else if (bare > 0) notes.push(cohortCurveNotes.noIntervals(bare));
+  if (bare > 0) notes.push(cohortCurveNotes.noIntervals(bare));
   const lifts = [...new Set(used.map((i) => facts[i].card.lift.kind))].sort();
   if (lifts.length > 1 && by !== 'lift_kind') notes.push(cohortNotes.mixedLifts(lifts));
   return notes;

@@ -21,7 +21,7 @@ const unit = text('unit', 'Unit of the estimate and its ends; `1` = dimensionles
 const per = text('per', 'Of a covariate: its unit; the estimate is for one of it.');
 const contrast = [quantity, side, by, level, reference, design];
 const inUnit = (column: string, definition: string) => number(column, 'as in unit', definition);
-const widened = 'empty where a recording used has no interval, and along a covariate';
+const widened = 'empty where a recording used has no interval';
 
 export const cohortCurves: TableEntry = {
   file: 'cohort-curves.csv',

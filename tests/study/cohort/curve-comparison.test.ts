@@ -281,9 +281,28 @@ describe('the design follows from the data', () => {
   });
 
   test('a body proportion is a covariate; its mean curve is that of all', () => {
-    const { tests, groups } = tablesOf(four, curves({ quantity: 'hip_share', by: 'femur_per_trunk' }));
+    const { tests, groups, curves: along } = tablesOf(four, curves({ quantity: 'hip_share', by: 'femur_per_trunk' }));
     expect(tests[0]).toMatchObject({ design: 'covariate', level: '', athletes: 7, recordings: 28, n_level: null });
     expect(groups.every(({ level }) => level === '')).toBe(true);
+    // What moves all athletes alike is in no slope; what does not, is.
+    const banded = along.filter(({ band_upper }) => Number.isFinite(band_upper));
+    expect(banded.length).toBeGreaterThan(0);
+    for (const row of banded) expectClose(Number(row.widened_band_upper), Number(row.band_upper), 1e-12, 'alike');
+    const femurOf = ({ record }: CohortRecording) =>
+      record.measures.find(({ measure }) => measure === 'femur_per_trunk')!.value;
+    const unlike = four.map((recording) =>
+      withCurves(
+        recording,
+        (recording.curves ?? []).map((curve) => ({
+          ...curve,
+          effects: new Map([['rig/lab/scale', Float32Array.from(curve.places, () => 0.3 * femurOf(recording))]]),
+        })),
+      ),
+    );
+    const wider = tablesOf(unlike, curves({ quantity: 'hip_share', by: 'femur_per_trunk' })).curves;
+    for (const row of wider.filter(({ band_upper }) => Number.isFinite(band_upper))) {
+      expect(row.widened_band_upper).toBeGreaterThan(Number(row.band_upper));
+    }
   });
 
   test('what cannot be: a row with the reason, no stop', () => {

@@ -43,10 +43,8 @@ export function covariateCurves(
   if (athletes.length < atLeast) throw tooFewAthletes('covariate', athletes.length, atLeast);
   const x = Float64Array.from(athletes, (athlete) => covariate.of.get(athlete)!);
   if (x.every((value) => value === x[0])) throw covariateConstant(covariate.name, x[0], athletes.length);
-  const model = partialModel(
-    x,
-    others.map(({ of }) => athletes.map((athlete) => of.get(athlete)!)),
-  );
+  const beside = others.map(({ of }) => Float64Array.from(athletes, (athlete) => of.get(athlete)!));
+  const model = partialModel(x, beside);
   if (model === null)
     throw covariateExplained(
       covariate.name,
@@ -85,6 +83,7 @@ export function covariateCurves(
       places,
       athletes,
       sizeOfA: 0,
+      covariates: [x, ...beside],
       known: Uint8Array.from(known),
       leftOut: curves.athletes
         .filter((athlete) => !athletes.includes(athlete))

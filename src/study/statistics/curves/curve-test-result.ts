@@ -37,6 +37,8 @@ export interface CurveTest extends CurveName {
   readonly athletes: readonly string[];
   /** Number of athletes of group A; 0 in the other designs. */
   readonly sizeOfA: number;
+  /** The covariate of the slope, then those allowed for: one number an athlete each. Empty in the other designs. */
+  readonly covariates: readonly Float64Array[];
   /** `athlete * points + point`: 1 where the athlete is known. */
   readonly known: Uint8Array;
   readonly leftOut: readonly { readonly athlete: string; readonly reason: string }[];

@@ -64,7 +64,16 @@ export interface Rearranged {
 interface Frame
   extends Pick<
     CurveTest,
-    'design' | 'scale' | 'alpha' | 'athletes' | 'sizeOfA' | 'known' | 'leftOut' | 'leastAthletes' | 'athletesNeeded'
+    | 'design'
+    | 'scale'
+    | 'alpha'
+    | 'athletes'
+    | 'sizeOfA'
+    | 'covariates'
+    | 'known'
+    | 'leftOut'
+    | 'leastAthletes'
+    | 'athletesNeeded'
   > {
   readonly name: CurveName;
   readonly places: readonly CurvePlace[];

@@ -46,6 +46,7 @@ export function groupCurves(a: AthleteCurves, b: AthleteCurves, options: CurveTe
       places,
       athletes: [...inA.athletes, ...inB.athletes],
       sizeOfA: sizeA,
+      covariates: [],
       known: Uint8Array.from(known),
       leftOut: [],
       leastAthletes: Math.max(...least),

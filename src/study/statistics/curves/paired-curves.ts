@@ -42,6 +42,7 @@ export function pairedCurves(a: AthleteCurves, b: AthleteCurves, options: CurveT
       places,
       athletes,
       sizeOfA: 0,
+      covariates: [],
       known: Uint8Array.from(difference, (value) => (Number.isNaN(value) ? 0 : 1)),
       leftOut: [
         ...leftOut(inA.athletes, inB.athletes, 'A'),

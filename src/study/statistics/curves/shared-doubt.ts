@@ -1,8 +1,8 @@
-import { sharedDoubtOfSlope } from '../../../messages/curve-tests.ts';
 import { hashSeed, seededRandom } from '../../../numerics/random.ts';
 import { quantile } from '../../../numerics/statistics.ts';
 import { normalQuantile } from '../../../numerics/student.ts';
 import type { CurveTest, CurveTestPoint } from './curve-test-result.ts';
+import { orthonormalColumns, partialModel, without } from './freedman-lane.ts';
 
 /**
  * What one standard deviation of each unknown of the measurement does to an athlete's curve (paired: to the athlete's B − A), by the
@@ -33,7 +33,7 @@ export interface WidenedCurveTest extends Omit<CurveTest, 'points'> {
 }
 
 /**
- * Adds to a test of a mean difference the doubt that all athletes share.
+ * Adds to a test of a mean difference, or of a slope, the doubt that all athletes share.
  *
  * An error that moves every athlete's difference alike (a detector's offset that acts unlike in two conditions, a wrong vertical of one rig)
  * is in the mean at full size and in no spread between athletes, and no rearrangement shows it. With e_k,i the effect of one standard deviation of the unknown k
@@ -42,7 +42,9 @@ export interface WidenedCurveTest extends Omit<CurveTest, 'points'> {
  *   Σ_k Σ_{i≠j} e_k,i e_k,j / (n (n − 1))
  *
  * (an unknown of one athlete alone adds nothing: it is in the spread). Of two groups: that of A, that of B, less twice the mean covariance
- * between the groups, so that what both share cancels. Below 0, where shared errors only make athletes differ, 0 is taken.
+ * between the groups, so that what both share cancels. A slope is Σ c_i y_i with Σ c_i = 0: what is alike in all athletes cancels, what goes with the
+ * covariate does not. It has (Σ c_i e_k,i)², less what the residuals hold of it on average, Σ c² · e_kᵀ M e_k / freedom (M: less what constant and
+ * covariates explain). Below 0, where shared errors only make athletes differ, 0 is taken.
  * Shared errors are taken as normal and of known size. Interval and band widen as half² = (own half)² + c² · shared, with c the normal
  * quantile for the interval, and for the band the quantile of the largest |shared error| by its size over the depths (drawn): 1.96 for one
  * unknown, more for many.
@@ -50,29 +52,13 @@ export interface WidenedCurveTest extends Omit<CurveTest, 'points'> {
  * p and verdict stay as they are: they say whether the numbers differ, the widened band whether the lifters do.
  */
 export function withSharedDoubt(test: CurveTest, athletes: readonly AthleteEffects[]): WidenedCurveTest {
-  if (test.design === 'covariate') throw sharedDoubtOfSlope();
   const of = new Map(athletes.map(({ athlete, effects }) => [athlete, effects]));
   const keys = [...new Set(athletes.flatMap(({ effects }) => [...effects.keys()]))].sort();
-  const groups = groupsOf(test);
-  const effectsAt = (group: readonly number[], key: string, p: number) =>
-    group
-      .filter((row) => test.known[row * test.points.length + p] === 1)
-      .map((row) => of.get(test.athletes[row])?.get(key)?.[p] ?? 0);
-  const byKey = new Map(
-    keys.map((key) => [
-      key,
-      Float64Array.from(test.points, (_, p) => sharedBy(groups.map((group) => effectsAt(group, key, p)))),
-    ]),
-  );
-  const meanEffects = keys.map((key) =>
-    Float64Array.from(test.points, (_, p) => {
-      const means = groups.map((group) => {
-        const effects = effectsAt(group, key, p);
-        return sums(effects).sum / effects.length;
-      });
-      return means.length === 2 ? means[1] - means[0] : means[0];
-    }),
-  );
+  const sharers = test.points.map((_, p) => sharerAt(test, p));
+  const at = (key: string, p: number) => sharers[p]((row) => of.get(test.athletes[row])?.get(key)?.[p] ?? 0);
+  const found = keys.map((key) => test.points.map((_, p) => at(key, p)));
+  const byKey = new Map(keys.map((key, k) => [key, Float64Array.from(found[k], ({ variance }) => variance)]));
+  const meanEffects = found.map((own) => Float64Array.from(own, ({ effect }) => effect));
   const overAll = largestShared(meanEffects, test.points.length, test.alpha);
   const points = test.points.map((point, p) => {
     let shared = 0;
@@ -80,6 +66,36 @@ export function withSharedDoubt(test: CurveTest, athletes: readonly AthleteEffec
     return widened(point, Math.max(0, shared), test.alpha, overAll);
   });
   return { ...test, points, byKey };
+}
+
+/** What an unknown does to the estimate, and the variance that it adds beyond the spread; from its effect on each athlete. */
+type Sharer = (effectOn: (row: number) => number) => { readonly effect: number; readonly variance: number };
+
+function sharerAt(test: CurveTest, p: number): Sharer {
+  const known = (row: number) => test.known[row * test.points.length + p] === 1;
+  if (test.design === 'covariate') return slopeSharer(test.covariates, [...test.athletes.keys()].filter(known));
+  const groups = groupsOf(test).map((group) => group.filter(known));
+  return (effectOn) => {
+    const effects = groups.map((group) => group.map(effectOn));
+    const means = effects.map((own) => sums(own).sum / own.length);
+    return { effect: means.length === 2 ? means[1] - means[0] : means[0], variance: sharedBy(effects) };
+  };
+}
+
+/** Least squares of the known athletes on constant, covariate and those allowed for. */
+function slopeSharer(covariates: readonly Float64Array[], rows: readonly number[]): Sharer {
+  const [x, ...others] = covariates.map((one) => Float64Array.from(rows, (row) => one[row]));
+  const model = rows.length < 3 ? null : partialModel(x, others);
+  const freedom = model ? rows.length - model.columns - 1 : 0;
+  if (model === null || freedom < 1) return () => ({ effect: Number.NaN, variance: Number.NaN });
+  const size = model.rest.reduce((sum, value) => sum + value * value, 0);
+  const explained = orthonormalColumns([new Float64Array(rows.length).fill(1), ...others, x]);
+  return (effectOn) => {
+    const effects = Float64Array.from(rows, effectOn);
+    const effect = effects.reduce((sum, e, r) => sum + model.rest[r] * e, 0) / size;
+    const left = without(effects, explained).reduce((sum, e) => sum + e * e, 0);
+    return { effect, variance: effect * effect - left / freedom / size };
+  };
 }
 
 /** One group of pairs, or the two groups: A before B, as `groupCurves` lines them up. */

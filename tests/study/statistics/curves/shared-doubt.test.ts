@@ -1,5 +1,7 @@
 import { describe, expect, test } from '@jest/globals';
+import { inverse, Matrix } from 'ml-matrix';
 import { seededRandom } from '../../../../src/numerics/random.ts';
+import { covariateCurves } from '../../../../src/study/statistics/curves/covariate-curves.ts';
 import { groupCurves } from '../../../../src/study/statistics/curves/group-curves.ts';
 import { pairedCurves } from '../../../../src/study/statistics/curves/paired-curves.ts';
 import {
@@ -9,6 +11,17 @@ import {
 } from '../../../../src/study/statistics/curves/shared-doubt.ts';
 import { expectClose } from '../../../expect-close.ts';
 import { curvesOf, onePlace } from './made-curves.ts';
+
+/** Slope on the first covariate, with the others and a constant, and its variance by the residuals: normal equations. */
+function leastSquares(y: readonly number[], covariates: readonly (readonly number[])[]) {
+  const X = new Matrix(y.map((_, i) => [...covariates.map((one) => one[i]), 1]));
+  const inner = inverse(X.transpose().mmul(X));
+  const Y = Matrix.columnVector([...y]);
+  const b = inner.mmul(X.transpose()).mmul(Y);
+  const left = Matrix.sub(Y, X.mmul(b)).to1DArray();
+  const s2 = left.reduce((sum, e) => sum + e * e, 0) / (y.length - X.columns);
+  return { slope: b.get(0, 0), variance: s2 * inner.get(0, 0) };
+}
 
 const values = [0.3, 0.5, 0.1, 0.4, 0.7, 0.2, 0.6, 0.45];
 const test8 = pairedCurves(onePlace(values.map(() => 0)), onePlace(values));
@@ -88,6 +101,68 @@ describe('errors that all athletes share', () => {
       0.01,
       1e-16,
       'one',
+    );
+  });
+
+  const covariate = (name: string, of: (i: number) => number) => ({
+    name,
+    of: new Map(test8.athletes.map((athlete, i) => [athlete, of(i)])),
+  });
+  const femur = covariate('femur per trunk', (i) => 0.8 + 0.02 * ((3 * i) % 8));
+  const stature = covariate('stature', (i) => 1.6 + 0.01 * ((5 * i + 2) % 7));
+
+  test('of a slope: alike in all cancels, in step with the covariate is full size', () => {
+    const slope = covariateCurves(onePlace(values), femur);
+    const alike = withSharedDoubt(
+      slope,
+      effects(() => ({ rig: 0.1 })),
+    );
+    expectClose(alike.points[0].sharedVariance, 0, 1e-25, 'alike');
+    const inStep = withSharedDoubt(
+      slope,
+      effects((i) => ({ scale: 0.3 * femur.of.get(test8.athletes[i])! })),
+    );
+    expectClose(inStep.points[0].sharedVariance, 0.09, 1e-14, 'in step');
+    expect(inStep.points[0].adjustedP).toBe(slope.points[0].adjustedP);
+  });
+
+  test('variance of a slope = what its residuals say on average + the shared part, others allowed for (20,000 draws)', () => {
+    const of = (i: number) => ({ detector: 0.1 + 0.03 * i, rig: i < 5 ? 0.2 : 0 });
+    const random = seededRandom(12);
+    for (const others of [[], [stature]]) {
+      const { byKey } = withSharedDoubt(covariateCurves(onePlace(values), femur, others), effects(of));
+      // Before it is cut off at 0: beside stature these errors mostly make athletes differ.
+      const shared = [...byKey.values()].reduce((sum, [own]) => sum + own, 0);
+      let [square, fromResiduals] = [0, 0];
+      const draws = 20_000;
+      for (let d = 0; d < draws; d++) {
+        const [detector, rig] = [random.normal(), random.normal()];
+        const errors = values.map((_, i) => of(i).detector * detector + of(i).rig * rig + 0.1 * random.normal());
+        const { slope, variance } = leastSquares(
+          errors,
+          [femur, ...others].map((one) => [...one.of.values()]),
+        );
+        square += slope ** 2 / draws;
+        fromResiduals += variance / draws;
+      }
+      // A mean square of 20,000 normal numbers is known within 1 % (standard deviation): four of them.
+      expectClose(fromResiduals + shared, square, 0.04 * square, `${others.length} others`);
+    }
+  });
+
+  test('a slope on 0 and 1 is the difference of two groups of equal size', () => {
+    const of = (i: number) => ({ detector: 0.1 + 0.03 * ((3 * i) % 8), rig: i % 3 === 0 ? 0.2 : 0 });
+    const groups = groupCurves(onePlace(values.slice(0, 4), 'A'), onePlace(values.slice(4), 'B'));
+    const ofGroups = groups.athletes.map((athlete, i) => ({ ...effects(of)[i], athlete }));
+    const slope = covariateCurves(
+      onePlace(values),
+      covariate('group', (i) => (i < 4 ? 0 : 1)),
+    );
+    expectClose(
+      withSharedDoubt(slope, effects(of)).points[0].sharedVariance,
+      withSharedDoubt(groups, ofGroups).points[0].sharedVariance,
+      1e-15,
+      'variance',
     );
   });
 
