@@ -1,22 +1,12 @@
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test } from '@jest/globals';
 import sharp from 'sharp';
 import type { ComparisonFile } from '../../../src/capture/comparison-file.ts';
-import type { KeptLift } from '../../../src/cli/study/kept-lift.ts';
-import { packed } from '../../../src/cli/study/kept-lift.ts';
-import { KEPT, recordingFolder } from '../../../src/cli/study/places.ts';
-import { studyComparison } from '../../../src/cli/study/study-comparison.ts';
-import { studyFigures } from '../../../src/cli/study/study-figures.ts';
-import type { WrittenStudy } from '../../../src/cli/study/study-tables.ts';
-import { studyReportHtml } from '../../../src/report/study-report.ts';
-import { csvOf } from '../../../src/study/csv.ts';
-import { weekChangesTable, weeksTable } from '../../../src/study/weeks/tables.ts';
-import { weekChanges } from '../../../src/study/weeks/week-changes.ts';
-import { madeRecordings, madeWeekSessions } from '../../figures/cohort/made-tables.ts';
-import { madeComparison } from '../../study/cohort/made-study.ts';
-import { plainFolder, resultsIn } from './made-lifts.ts';
+import { madeRecordings } from '../../figures/cohort/made-tables.ts';
+import { resultsIn } from './made-lifts.ts';
+import { madeStudyFolder } from './made-study-page.ts';
 
 /* From the tables of an invented study to its figures, its page, and away with them again. */
 
@@ -31,29 +21,7 @@ const block: ComparisonFile = {
 };
 
 test('figures and page from the tables, the same bytes twice; what can no longer be made is removed', async () => {
-  for (const { recording, ...kept } of recordings) {
-    mkdirSync(join(recordingFolder(out, recording.id), '.study'), { recursive: true });
-    writeFileSync(join(recordingFolder(out, recording.id), KEPT), packed(kept as KeptLift));
-  }
-  const weeks = weekChanges(madeWeekSessions());
-  writeFileSync(join(out, 'weeks.csv'), csvOf(weeksTable(weeks)));
-  writeFileSync(join(out, 'week-changes.csv'), csvOf(weekChangesTable(weeks)));
-  const index = { id: 'made', title: '', synthetic: true, toolVersion: '0', lifts: [], failures: [], files: [] };
-  writeFileSync(join(out, 'index.html'), studyReportHtml(index));
-  const written = (comparison: ComparisonFile | null) =>
-    ({
-      study: { file: 'study.yaml', seed: 5, ...(comparison && madeComparison(comparison)) },
-      lifts: recordings.map(({ recording }) => ({
-        recording,
-        row: { recordingId: recording.id, hipShareAtParallel: null },
-      })),
-      failures: [],
-      out,
-    }) as unknown as WrittenStudy;
-  const run = async (comparison: ComparisonFile | null) => {
-    await studyComparison(written(comparison), plainFolder(out));
-    await studyFigures(written(comparison), true, plainFolder(out));
-  };
+  const run = madeStudyFolder(out, recordings);
   const page = () => readFileSync(join(out, 'index.html'), 'utf8');
   const made = (name: string) =>
     ['svg', 'png', 'vl.json'].map((ending) => existsSync(join(out, 'figures', `${name}.${ending}`)));
