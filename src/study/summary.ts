@@ -73,17 +73,35 @@ export function estimateWords(estimate: Estimate | null, shown: Shown): string {
   return `${plusMinusWithUnit(estimate, shown)} (${estimate.n})`;
 }
 
-/** Widest line, and the widest a lifter's id and a condition may be; the condition gives way first. */
+/** Widest line, and the widest an id and a condition may be; the condition gives way first. */
 const LINE = 100;
 const LIFTER = 10;
+const RECORDING = 18;
 const CONDITION = 30;
 const CONDITION_AT = 1;
 
-/** The short table as aligned text, at most 100 columns wide. Long ids and conditions are cut with an ellipsis. */
-export function formatSummary(rows: readonly SummaryRow[]): string {
-  const header = ['lifter', 'condition', 'hips at parallel', 'at bottom', 'largest lean', 'start', 'grade'];
+/** More rows than this fill screens and are read by none: the index has all of them. */
+const MOST_ROWS = 30;
+
+/**
+ * The short table as aligned text, at most 100 columns wide. Long ids and conditions are cut with an ellipsis. A row is named by its
+ * lifter, where a lifter has several of one condition by its recording. Of many rows the first are shown.
+ */
+export function formatSummary(all: readonly SummaryRow[]): string {
+  const rows = all.slice(0, MOST_ROWS);
+  const byLifter =
+    new Set(rows.map(({ lifter, condition }) => JSON.stringify([lifter, condition]))).size === rows.length;
+  const header = [
+    byLifter ? 'lifter' : 'recording',
+    'condition',
+    'hips at parallel',
+    'at bottom',
+    'largest lean',
+    'start',
+    'grade',
+  ];
   const uncut = rows.map((row) => [
-    cut(row.lifter, LIFTER),
+    byLifter ? cut(row.lifter, LIFTER) : cutFront(row.recordingId, RECORDING),
     row.condition || '–',
     estimateWords(row.hipShareAtParallel, PER_CENT),
     estimateWords(row.hipShareAtBottom, PER_CENT),
@@ -103,7 +121,11 @@ export function formatSummary(rows: readonly SummaryRow[]): string {
       .map((cell, i) => cell.padEnd(widths[i]))
       .join('  ')
       .trimEnd();
+  const more = all.length - rows.length;
   const notes = [
+    ...(more > 0
+      ? [`and ${more} more: all of them are in index.html and, as tables, in the CSV files beside it.`, '']
+      : []),
     ...meaning(rows),
     ...(rows.some(({ synthetic }) => synthetic) ? ['SYNTHETIC data: invented lifters, no one was measured.'] : []),
   ];
@@ -124,7 +146,11 @@ function meaning(rows: readonly SummaryRow[]): string[] {
   ];
 }
 
-function cut(text: string, width: number): string {
-  const plain = text.replace(/[\p{Cc}]/gu, ' ');
-  return plain.length > width ? `${plain.slice(0, width - 1)}…` : plain;
-}
+const plain = (text: string): string => text.replace(/[\p{Cc}]/gu, ' ');
+
+const cut = (text: string, width: number): string =>
+  text.length > width ? `${plain(text).slice(0, width - 1)}…` : plain(text);
+
+/** Recordings of a lifter differ at the end of their ids. */
+const cutFront = (text: string, width: number): string =>
+  text.length > width ? `…${plain(text).slice(1 - width)}` : plain(text);

@@ -69,6 +69,18 @@ describe('formatSummary', () => {
     expect(table[3].slice(column)).toBe('not graded');
   });
 
+  test('a lifter with several sets of one condition: rows are named by recording; of many rows the first', () => {
+    const sets = Array.from({ length: 80 }, (_, i) => ({ ...row, recordingId: `a-recording-of-${row.lifter}-${i}` }));
+    expect(formatSummary([row]).slice(0, 6)).toBe('lifter');
+    const table = formatSummary(sets.slice(0, 2)).split('\n');
+    expect(table[0].slice(0, 9)).toBe('recording');
+    expect(table[2]).not.toBe(table[3]);
+    const many = formatSummary(sets).split('\n');
+    expect(many.filter((line) => line.startsWith('…'))).toHaveLength(30);
+    expect(many).toContain('and 50 more: all of them are in index.html and, as tables, in the CSV files beside it.');
+    for (const line of many) expect(line.length).toBeLessThanOrEqual(100);
+  });
+
   test('marks synthetic data', () => {
     expect(formatSummary([row])).toContain('SYNTHETIC');
     expect(formatSummary([{ ...row, synthetic: false }])).not.toContain('SYNTHETIC');
@@ -76,6 +88,8 @@ describe('formatSummary', () => {
 
   test('an id cannot write control characters to the terminal', () => {
     expect(formatSummary([{ ...row, lifter: 'a\u001b[2J' }])).not.toContain('\u001b');
+    const id = { ...row, recordingId: 'a\u001b[2J' };
+    expect(formatSummary([id, id])).not.toContain('\u001b');
   });
 });
 
