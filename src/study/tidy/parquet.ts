@@ -1,4 +1,4 @@
-import { ParquetWriter, type Writer } from 'hyparquet-writer';
+import { ByteWriter, ParquetWriter, type Writer } from 'hyparquet-writer';
 import { countedPieces } from './check-tables.ts';
 import type { Cell } from './read-cell.ts';
 import { frictionlessSchema } from './resource-schema.ts';
@@ -48,19 +48,22 @@ export function writeParquet(
   const counted = countedPieces(pieces);
   const { fields, rows } = typedRows(schema, counted.pieces);
   const groupRows = rowGroupRows ?? Math.min(MOST_ROWS, Math.ceil(CELLS / fields.length));
-  const parquet = new ParquetWriter({
-    writer,
-    schema: [{ name: schema.name, num_children: fields.length }, ...fields.map(element)],
-    createdBy: 'kneeward',
-    kvMetadata: [
-      { key: 'kneeward:schema', value: JSON.stringify(frictionlessSchema(schema, fields)) },
-      ...(sourceSha256 === undefined ? [] : [{ key: 'kneeward:source_sha256', value: sourceSha256 }]),
-    ],
-  });
+  const into = (of: Writer) =>
+    new ParquetWriter({
+      writer: of,
+      schema: [{ name: schema.name, num_children: fields.length }, ...fields.map(element)],
+      createdBy: 'kneeward',
+      kvMetadata: [
+        { key: 'kneeward:schema', value: JSON.stringify(frictionlessSchema(schema, fields)) },
+        ...(sourceSha256 === undefined ? [] : [{ key: 'kneeward:source_sha256', value: sourceSha256 }]),
+      ],
+    });
   let columns: Cell[][] = fields.map(() => []);
   let count = 0;
+  let parquet = null as ParquetWriter | null;
   const flush = () => {
     if (columns[0].length === 0) return;
+    parquet ??= into(writer);
     const columnData = fields.map(({ name }, i) => ({ name, data: columns[i] }));
     parquet.write({ columnData, rowGroupSize: columns[0].length });
     columns = fields.map(() => []);
@@ -73,8 +76,30 @@ export function writeParquet(
     if (columns[0].length === groupRows) flush();
   }
   flush();
-  parquet.finish();
+  if (parquet === null) {
+    const bytes = new ByteWriter();
+    into(bytes).finish();
+    writer.appendBytes(withTypedGroups(bytes.getBytes()));
+    writer.finish();
+  } else parquet.finish();
   return { rows: count, sha256: counted.seen().sha256 };
+}
+
+/** Of the footer without rows: number of rows (an i64: 0), list of row groups (of 0 elements, their type left open), metadata. */
+const UNTYPED_GROUPS = Uint8Array.of(0x16, 0, 0x19, 0, 0x19);
+const GROUPS_AT = 3;
+const NO_STRUCTS = 0x0c;
+
+/**
+ * hyparquet-writer 0.17 leaves the type of an empty list open, and a table without rows has an empty list of row groups: Arrow's reader in
+ * Rust refuses that. The one byte is set: `struct`, as the format declares (Thrift's compact protocol, list header).
+ */
+function withTypedGroups(file: Uint8Array): Uint8Array {
+  // No text of the footer holds these bytes: control characters are escaped in JSON, and no name has them.
+  const at = Buffer.from(file.buffer, file.byteOffset, file.byteLength).indexOf(UNTYPED_GROUPS);
+  const typed = Uint8Array.from(file);
+  if (at >= 0) typed[at + GROUPS_AT] = NO_STRUCTS;
+  return typed;
 }
 
 const element = ({ name, type, required }: Field): SchemaElement => ({

@@ -43,6 +43,17 @@ describe('tables as Parquet', () => {
     expect(wrong).toEqual([]);
   });
 
+  test('a table without rows: its empty list of row groups says of what (Parquet format, FileMetaData: list<RowGroup>)', async () => {
+    const file = parquetOf('repetitions.csv', `${texts.get('repetitions.csv')!.split('\n')[0]}\n`);
+    expect(await parquetReadObjects({ file })).toEqual([]);
+    expect(parquetMetadata(file).num_rows).toBe(0n);
+    // Thrift's compact protocol: field 3, i64, 0; field 4, list, 0 elements of type 12 (struct); field 5, list.
+    const footer = Buffer.from(file);
+    expect(footer.indexOf(Uint8Array.of(0x16, 0, 0x19, 0x0c, 0x19))).toBeGreaterThan(0);
+    expect(footer.subarray(-4).toString('latin1')).toBe('PAR1');
+    expect(footer.readUInt32LE(footer.length - 8)).toBe(footer.length - 12);
+  });
+
   test('types of the file are those declared', () => {
     const { schema } = parquetMetadata(parquetOf('recordings.csv'));
     const typeOf = (name: string) => {
