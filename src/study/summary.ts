@@ -123,11 +123,9 @@ export function formatSummary(all: readonly SummaryRow[]): string {
       .trimEnd();
   const more = all.length - rows.length;
   const notes = [
-    ...(more > 0
-      ? [`and ${more} more: all of them are in index.html and, as tables, in the CSV files beside it.`, '']
-      : []),
-    ...meaning(rows),
-    ...(rows.some(({ synthetic }) => synthetic) ? ['SYNTHETIC data: invented lifters, no one was measured.'] : []),
+    ...(more > 0 ? [`and ${more} more: their reports and tables are with the results.`, ''] : []),
+    ...meaning(all),
+    ...(all.some(({ synthetic }) => synthetic) ? ['SYNTHETIC data: invented lifters, no one was measured.'] : []),
   ];
   return `${[line(header), line(widths.map((width) => '-'.repeat(width))), ...cells.map(line), '', ...notes].join('\n')}\n`;
 }

@@ -77,7 +77,7 @@ describe('formatSummary', () => {
     expect(table[2]).not.toBe(table[3]);
     const many = formatSummary(sets).split('\n');
     expect(many.filter((line) => line.startsWith('…'))).toHaveLength(30);
-    expect(many).toContain('and 50 more: all of them are in index.html and, as tables, in the CSV files beside it.');
+    expect(many).toContain('and 50 more: their reports and tables are with the results.');
     for (const line of many) expect(line.length).toBeLessThanOrEqual(100);
   });
 

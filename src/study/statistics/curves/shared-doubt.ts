@@ -89,7 +89,10 @@ function slopeSharer(covariates: readonly Float64Array[], rows: readonly number[
   const freedom = model ? rows.length - model.columns - 1 : 0;
   if (model === null || freedom < 1) return () => ({ effect: Number.NaN, variance: Number.NaN });
   const size = model.rest.reduce((sum, value) => sum + value * value, 0);
-  const explained = orthonormalColumns([new Float64Array(rows.length).fill(1), ...others, x]);
+  const explained = [
+    ...orthonormalColumns([new Float64Array(rows.length).fill(1), ...others]),
+    model.rest.map((value) => value / Math.sqrt(size)),
+  ];
   return (effectOn) => {
     const effects = Float64Array.from(rows, effectOn);
     const effect = effects.reduce((sum, e, r) => sum + model.rest[r] * e, 0) / size;
