@@ -10,7 +10,7 @@ import { writeSmallStudy } from '../cluster/small-study.ts';
  *   tsx tests/benchmarks/study-workers.ts [recordings of the stick figure, default 400] [--rounds 2]
  * Node compiles and collects garbage beside its own work, so that one worker alone keeps 1.3 to 1.5 cores busy. Two ratios,
  * therefore: against one worker that may use all cores, and against one held to a single core (taskset, Linux), which is what a
- * further core gains. Shortest time of the rounds. Half an hour of two cores; writes docs/validation/study-workers.json.
+ * further core gains. Shortest time of the rounds. A quarter of an hour of two cores; writes docs/validation/study-workers.json.
  */
 const args = process.argv.slice(2);
 const at = args.indexOf('--rounds');
@@ -80,7 +80,7 @@ try {
   }
   const kept = {
     title: 'What a second worker gains a study',
-    setting: `Shortest of ${rounds} rounds; ${cpus().length} cores. The seconds depend on the machine, the ratios less so.`,
+    setting: `${rounds === 1 ? 'One round' : `Shortest of ${rounds} rounds`}; ${cpus().length} cores. The seconds depend on the machine, the ratios less so.`,
     rows,
   };
   const file = fileURLToPath(new URL('../../docs/validation/study-workers.json', import.meta.url));
