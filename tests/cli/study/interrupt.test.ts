@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { afterAll, beforeAll, expect, test } from '@jest/globals';
-import { COMPLETION, stateFolder } from '../../../src/cli/study/places.ts';
+import { COMPLETION, recordingFolder, recordingsFolder, stateFolder } from '../../../src/cli/study/places.ts';
 import { studyInterrupted } from '../../../src/messages/study-run.ts';
 import { bundledRun } from './kill-runs.ts';
 import { madeRecordings, resultsIn, writeMadeStudy } from './made-lifts.ts';
@@ -43,8 +43,10 @@ function run(out: string, signal: 'SIGINT' | 'SIGTERM' | null): Promise<Ended> {
   return ended;
 }
 
+/** Whether a lift lies at its place. Only folders that stay are listed: those a run works in vanish under a reader. */
 const lifts = (out: string): boolean =>
-  existsSync(out) && readdirSync(out, { recursive: true, encoding: 'utf8' }).some((name) => name.endsWith(COMPLETION));
+  existsSync(recordingsFolder(out)) &&
+  readdirSync(recordingsFolder(out)).some((id) => existsSync(join(recordingFolder(out, id), COMPLETION)));
 const locks = (out: string): string[] => readdirSync(stateFolder(out)).filter((name) => name.startsWith('lock-'));
 
 test.each([
