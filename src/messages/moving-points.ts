@@ -143,7 +143,7 @@ export const noteVertical = (from: string, halfWidthDeg: number): string =>
   `vertical from ${from}: ± ${halfWidthDeg.toFixed(2)}° (95 %)`;
 
 export const noteVerticalWide = (from: string, halfWidthDeg: number, limitDeg: number): string =>
-  `vertical from ${from}: ± ${halfWidthDeg.toFixed(2)}° (95 %), more than ${limitDeg}°: 1° moves the hip share by about 0.013. Add a plumb line or a level board`;
+  `vertical from ${from}: ± ${halfWidthDeg.toFixed(2)}° (95 %), more than ${limitDeg}°: 1° moves the hip share of a posture by about 0.013. Add a plumb line or a level board`;
 
 // Vertical
 

@@ -146,8 +146,8 @@ export const droppedColumns = () => ['Picture', 'Camera', 'Why'] as const;
 export const verticalHeading = () => 'What is upright';
 export const verticalSentence = (vertical: MeasuredQuality['vertical']) =>
   vertical === null
-    ? 'How upright the world of these cameras stands is not known. A lean of the whole world by 1° moves the hips’ part of the effort by about 0.013.'
-    : `Upright is taken from ${vertical.from}; with 95 % probability it is right within ${numberText(vertical.halfWidth95Deg, 2)}°. A lean of 1° moves the hips’ part of the effort by about 0.013.`;
+    ? 'How upright the world of these cameras stands is not known. A lean of the whole world by 1° moves the hips’ part of the effort in a posture by about 0.013.'
+    : `Upright is taken from ${vertical.from}; with 95 % probability it is right within ${numberText(vertical.halfWidth95Deg, 2)}°. A lean of 1° moves the hips’ part of the effort in a posture by about 0.013.`;
 export const scaleHeading = () => 'How long a metre is';
 export const scaleSentence = (scale: MeasuredQuality['scale']) =>
   scale === null

@@ -37,7 +37,7 @@ export interface Foreseen {
   readonly rayAngleDeg: number;
   /** Half width of the 95 % interval of the gravity-only hip share, read at parallel. */
   readonly hipShareHalfWidth95: number;
-  /** What a vertical that is one degree wrong does to that share. */
+  /** What a vertical that is one degree wrong does to that share, read where the thighs are then found level. */
   readonly hipSharePerDegreeOfVertical: number;
 }
 
@@ -92,7 +92,7 @@ export function foresee(scene: Scene, cameras: readonly Camera[], variances: Flo
     views: cameras.map((camera) => checkView(camera, scene.watched)),
     rayAngleDeg: angles.reduce((worst, angle) => (Math.abs(angle - 90) > Math.abs(worst - 90) ? angle : worst), 90),
     hipShareHalfWidth95: hipShareHalfWidth(scene, cameras, variances),
-    hipSharePerDegreeOfVertical: Math.abs(scene.sensitivity.parallel.perDegreeOfVertical.hip_share_gravity_both),
+    hipSharePerDegreeOfVertical: Math.abs(perDegreeOfVerticalAtParallel(scene, 'hip_share_gravity_both')),
   };
 }
 
@@ -106,6 +106,12 @@ export function hipShareHalfWidth(scene: Scene, cameras: readonly Camera[], vari
     if (hasPart) variance += varianceAlong(cameras, variances, l * cameras.length, position, gradient, 3 * l);
   }
   return HALF_WIDTH_95 * Math.sqrt(variance);
+}
+
+/** A vertical that is wrong moves the quantity, and with it the moment at which the thighs are found level. */
+function perDegreeOfVerticalAtParallel(scene: Scene, quantity: PostureQuantity): number {
+  const { perDegreeOfVertical: held } = scene.sensitivity.parallel;
+  return held[quantity] - scene.perDegreeAtParallel[quantity] * held.thigh_elevation_both_deg;
 }
 
 function sdAtParallel(scene: Scene, quantity: PostureQuantity, covariances: Float64Array): number {

@@ -6,5 +6,5 @@
 export const HIP_SHARE_GOOD_95 = 0.01;
 export const HIP_SHARE_USABLE_95 = 0.03;
 
-/** Half width of the 95 % interval of the vertical that a rig must keep, degrees: 1° moves the hip share by 0.01 to 0.02. */
+/** Half width of the 95 % interval of the vertical that a rig must keep, degrees: 1° moves the hip share of a posture by 0.01 to 0.02. */
 export const VERTICAL_LIMIT_DEG = 0.5;

@@ -14,7 +14,7 @@ export interface VerticalEstimate {
   readonly halfWidth95Deg: number;
 }
 
-/** Half width of the 95 % interval up to which a vertical is accepted, degrees: 1° moves the hip share by about 0.013. */
+/** Half width of the 95 % interval up to which a vertical is accepted, degrees: 1° moves the hip share of a posture by about 0.013. */
 export const VERTICAL_LIMIT_DEG = 0.5;
 
 const DEG = 180 / Math.PI;
