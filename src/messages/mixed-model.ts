@@ -121,6 +121,22 @@ export const tooManyRandomEffects = (rows: number, groups: number, effects: numb
     { rows, groups, effects },
   );
 
+/** No row is left over for the scatter within groups. */
+export const noFreedomWithin = (group: string, rows: number, groups: number) =>
+  new DataError(
+    'mixed-no-freedom-within',
+    `${rows} rows of ${groups} groups ("${group}"): once each has its own random effects and the fixed effects are fitted, nothing is left over, and the scatter within a group cannot be estimated. Record more rows in each, or take terms out.`,
+    { group, rows, groups },
+  );
+
+/** The fixed effects tell all groups apart by themselves. */
+export const noFreedomBetween = (group: string, groups: number, effect: string, effects: readonly string[]) =>
+  new DataError(
+    'mixed-no-freedom-between',
+    `The ${effects.length} fixed effects (${list(effects)}) already tell all ${groups} groups ("${group}") apart${effect === '(intercept)' ? '' : ` in their ${effect}`}: how much groups differ beside them cannot be estimated, and no interval given. Take out what differs between groups only, or record more of them.`,
+    { group, groups, effect },
+  );
+
 /** Fewer rows than fixed effects. */
 export const tooFewRows = (rows: number, effects: number) =>
   new DataError(
@@ -216,7 +232,7 @@ export const mixedReasons = {
 /** What a reader of a fit must know; by the codes of `MixedFit.notes`. */
 export const mixedNotes = {
   singular: (what: string) =>
-    `The fit lies at the edge of what is possible (${what}): the data do not show that spread apart from noise. It is reported as 0 or ±1; that is no proof that it is absent. Intervals take it as known; a simpler random part gives nearly the same.`,
+    `The fit lies at the edge of what is possible (${what}): the data do not show that spread apart from noise. It is reported as 0 or ±1; that is no proof that it is absent. Intervals take it as known; those of effects that differ only between groups count every row for itself and come out too short.`,
   notConverged: (iterations: number) =>
     `The search for the variances did not settle in ${iterations} steps: do not use this fit. Centre covariates, or take slopes out.`,
   fewGroups: (groups: number, group: string) =>

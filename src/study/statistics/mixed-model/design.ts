@@ -8,6 +8,7 @@ import {
 } from '../../../messages/mixed-model.ts';
 import { echelonInPlace } from '../../../numerics/householder.ts';
 import type { CheckedDescription, Term } from './description.ts';
+import { requireIdentifiedSpreads } from './identified.ts';
 import type { ModelRows, Predictor } from './model-rows.ts';
 
 /** A column of which no more than this share is left beside the columns before it follows from them (as R's lm). */
@@ -78,7 +79,7 @@ export function codedValue(
 
 /**
  * Design matrices of the model over the rows used. Throws a DataError where the data cannot tell its parameters apart:
- * dependent columns, too few groups or rows, a slope that no group has.
+ * dependent columns, too few groups or rows, a slope that no group has, a spread that the fixed effects leave no room for.
  */
 export function modelDesign(rows: ModelRows, model: CheckedDescription): Design {
   const { predictors, group } = rows;
@@ -104,6 +105,7 @@ export function modelDesign(rows: ModelRows, model: CheckedDescription): Design 
   requireIndependent(design.x, design.effects, n, fixedRankDeficient);
   requireSlopesWithin(design, group.name);
   requireIndependent(design.z, design.randomEffects, n, randomRankDeficient);
+  requireIdentifiedSpreads(design, group.name, DEPENDENCE);
   return design;
 }
 
