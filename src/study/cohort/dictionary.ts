@@ -62,7 +62,7 @@ export const cohortEffects: TableEntry = {
     number(
       'p_with_shared',
       '1',
-      'The same with the shared part of the measurement error; empty where lower_with_shared is, and for `any`.',
+      'The same with the shared part of the measurement error; empty where a recording has no interval.',
     ),
     number(
       'p_holm',

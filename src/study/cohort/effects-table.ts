@@ -128,11 +128,17 @@ function effectRows(result: OutcomeResult, fit: MixedFit, comparison: CheckedCom
   });
   const joint = [...of].filter(([term, members]) => term !== INTERCEPT && members.length > 1);
   const jointRows = joint.map(([term, members]): Cells => {
-    const { freedom2, p } = jointTest(
-      fit,
-      members.map((j) => ({ [coded[j].name]: 1 })),
-    );
-    return { ...common, term, level: ANY_LEVEL, reference: rows[members[0]].reference, df: freedom2, p };
+    const all = members.map((j) => ({ [coded[j].name]: 1 }));
+    const { freedom2, p } = jointTest(fit, all);
+    return {
+      ...common,
+      term,
+      level: ANY_LEVEL,
+      reference: rows[members[0]].reference,
+      df: freedom2,
+      p,
+      p_with_shared: result.causes ? jointTest(fit, all, result.causes).p : undefined,
+    };
   });
   return [...rows, ...jointRows];
 }

@@ -6,7 +6,7 @@ import { mixedModel } from '../statistics/mixed-model/fit.ts';
 import { marginalMeans, marginalWeights } from '../statistics/mixed-model/marginal-means.ts';
 import type { Estimate, MixedFit } from '../statistics/mixed-model/mixed-fit.ts';
 import type { ModelTable } from '../statistics/mixed-model/model-rows.ts';
-import { withSharedErrors } from '../statistics/mixed-model/shared-errors.ts';
+import { type SharedCause, withSharedErrors } from '../statistics/mixed-model/shared-errors.ts';
 import type { CheckedComparison } from './checked-comparison.ts';
 import { type CohortRow, countsOf } from './cohort-rows.ts';
 import type { PredictorValues } from './predictor-values.ts';
@@ -41,6 +41,8 @@ export interface OutcomeFit {
   /** In the order of the fixed effects. */
   readonly effects: readonly Judged[];
   readonly means: readonly LevelMean[];
+  /** Shared errors of the measurement by rows; null where they are not known of all. */
+  readonly causes: readonly SharedCause[] | null;
   /** Recordings used of which the measurement has no interval; above 0, no `with` is known. */
   readonly withoutIntervals: number;
 }
@@ -55,7 +57,7 @@ export function fitOutcome(
 ): OutcomeFit {
   const used = rows.filter(({ reason }) => reason === '');
   const { table, description } = modelOf(used, predictors, comparison);
-  const none = { fit: null, description, used, effects: [], means: [], withoutIntervals: 0 };
+  const none = { fit: null, description, used, effects: [], means: [], causes: null, withoutIntervals: 0 };
   if (used.length === 0) return { ...none, reason: cohortReasons.cannotBeFitted(cohortReasons.noRows()) };
   const { athletes } = countsOf(used);
   const least = Math.max(FEWEST_ATHLETES, comparison.slopes.length + 2);
@@ -104,6 +106,7 @@ export function fitOutcome(
       fit.fixedEffects,
     ),
     means: means.map((one, i) => ({ ...one, factor: levels[i].factor, level: levels[i].level })),
+    causes,
     withoutIntervals: unknown,
   };
 }

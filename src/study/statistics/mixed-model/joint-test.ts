@@ -3,6 +3,8 @@ import { contrastsDependent, contrastWrong } from '../../../messages/mixed-model
 import { eigenSymmetric } from '../../../numerics/symmetric-eigen.ts';
 import { estimateOf, type Weights, weightVector } from './contrast.ts';
 import type { MixedFit } from './mixed-fit.ts';
+import { type SharedCause, sharedShifts } from './shared-errors.ts';
+import { weightsOnStandardised } from './standardised.ts';
 
 /** Smallest against largest eigenvalue of the contrasts' correlation below which they follow from one another. */
 const DEPENDENCE = 1e-10;
@@ -21,9 +23,15 @@ export interface JointTest {
  * F-test that several contrasts are all 0, (Lβ)ᵀ (L C Lᵀ)⁻¹ Lβ / r: written as a sum of r independent t², each with
  * Satterthwaite's ν; the denominator's freedom is 2 E / (E − r), E = Σ ν / (ν − 2), which matches the mean of that sum (Fai &
  * Cornelius 1996, J Stat Comput Simul 54:363–378; Kuznetsova et al. 2017, sec. 2). 2 where a ν is not above 2.
- * Throws a DataError where contrasts follow from one another.
+ *
+ * causes: shared measurement errors, whose part A E Eᵀ Aᵀ is added to C as in `withSharedErrors`; the t are then those of the sum,
+ * the added part counting as known in ν. Throws a DataError where contrasts follow from one another.
  */
-export function jointTest(fit: MixedFit, contrasts: readonly Weights[]): JointTest {
+export function jointTest(
+  fit: MixedFit,
+  contrasts: readonly Weights[],
+  causes: readonly SharedCause[] = [],
+): JointTest {
   const { effects } = fit.inner.design;
   const p = effects.length;
   const r = contrasts.length;
@@ -34,6 +42,11 @@ export function jointTest(fit: MixedFit, contrasts: readonly Weights[]): JointTe
     for (let b = 0; b < r; b++)
       for (let i = 0; i < p; i++)
         for (let j = 0; j < p; j++) covariance[a * r + b] += rows[a][i] * fit.fixedCovariance[i * p + j] * rows[b][j];
+  const shiftsOf = sharedShifts(fit, causes);
+  const shifts = rows.map((row) => shiftsOf(weightsOnStandardised(row, fit.inner.standardised)));
+  for (let a = 0; a < r; a++)
+    for (let b = 0; b < r; b++)
+      covariance[a * r + b] += shifts[a].reduce((product, shift, unknown) => product + shift * shifts[b][unknown], 0);
   requireIndependent(covariance, r);
   const { vectors } = eigenSymmetric(covariance, r);
   let sum = 0;
@@ -41,9 +54,16 @@ export function jointTest(fit: MixedFit, contrasts: readonly Weights[]): JointTe
   for (let k = 0; k < r; k++) {
     const weights = new Float64Array(p);
     for (let a = 0; a < r; a++) for (let j = 0; j < p; j++) weights[j] += vectors[a * r + k] * rows[a][j];
-    const { t, freedom } = estimateOf(fit.inner, weights, '');
-    sum += t * t;
-    freedoms.push(freedom);
+    const { estimate, se, freedom } = estimateOf(fit.inner, weights, '');
+    let shared = 0;
+    for (let unknown = 0; unknown < shifts[0].length; unknown++) {
+      let shift = 0;
+      for (let a = 0; a < r; a++) shift += vectors[a * r + k] * shifts[a][unknown];
+      shared += shift * shift;
+    }
+    const own = se ** 2;
+    sum += estimate ** 2 / (own + shared);
+    freedoms.push(freedom * ((own + shared) / own) ** 2);
   }
   const f = sum / r;
   const freedom2 = denominatorFreedom(freedoms);

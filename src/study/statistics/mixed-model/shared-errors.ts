@@ -60,6 +60,12 @@ export function withSharedErrors(
   });
 }
 
+/** What 1 SD of each unknown of the causes does to a contrast given by its weights on γ. */
+export function sharedShifts(fit: MixedFit, causes: readonly SharedCause[]): (l: Float64Array) => number[] {
+  const shifts = causes.flatMap((cause) => shiftsOfEffects(fit, cause));
+  return (l) => shifts.map((shift) => l.reduce((sum, weight, j) => sum + weight * shift[j], 0));
+}
+
 /** What 1 SD of each unknown of a cause does to γ: p values an unknown. */
 function shiftsOfEffects({ inner }: MixedFit, { name, sharedBy, effects }: SharedCause): Float64Array[] {
   const { standardised, moments, solution, rows, design } = inner;

@@ -1,8 +1,10 @@
 import { describe, expect, test } from '@jest/globals';
-import { Matrix } from 'ml-matrix';
+import { inverse, Matrix } from 'ml-matrix';
 import { DataError } from '../../../../src/errors.ts';
 import { seededRandom } from '../../../../src/numerics/random.ts';
+import type { Weights } from '../../../../src/study/statistics/mixed-model/contrast.ts';
 import { mixedModel } from '../../../../src/study/statistics/mixed-model/fit.ts';
+import { jointTest } from '../../../../src/study/statistics/mixed-model/joint-test.ts';
 import { type SharedCause, withSharedErrors } from '../../../../src/study/statistics/mixed-model/shared-errors.ts';
 import { expectClose } from '../../../expect-close.ts';
 import { dense } from './dense.ts';
@@ -76,4 +78,70 @@ test.each<[string, SharedCause]>([
   ['an unknown effect', { name: 'x', sharedBy: 'study', effects: wobble.map((w, i) => (i === 3 ? Number.NaN : w)) }],
 ])('refused: %s', (_, cause) => {
   expect(() => withSharedErrors(fit, [cause])).toThrow(DataError);
+});
+
+describe('several contrasts at once', () => {
+  const wobbles = [
+    { name: 'wobble', sharedBy: 'group' as const, effects: wobble },
+    { name: 'scale', sharedBy: 'study' as const, effects: base.heel_height_mm.map((h) => 0.1 * h) },
+  ];
+  const contrasts: Weights[] = [{ heel_height_mm: 1 }, { 'stance[wide]': 1 }];
+
+  test('one contrast is the t test with the shared part', () => {
+    const [{ with: added }] = withSharedErrors(fit, wobbles, [{ name: 'height', weights: contrasts[0] }]);
+    const joint = jointTest(fit, [contrasts[0]], wobbles);
+    expectClose(joint.f, added.t ** 2, 1e-9, 'F');
+    expectClose(joint.freedom2, added.freedom, 1e-9, 'freedom');
+    expectClose(joint.p, added.p, 1e-9, 'p');
+  });
+
+  test('F with the sum of both covariances written out', () => {
+    const { weights } = dense(fit);
+    const athletes = [...new Set(base.athlete_id)];
+    const e = new Matrix(
+      base.stance.map((_, row) => [
+        ...athletes.map((id) => (base.athlete_id[row] === id ? wobble[row] : 0)),
+        wobbles[1].effects[row],
+      ]),
+    );
+    const moved = weights.mmul(e);
+    const p = fit.fixedEffects.length;
+    const c = Array.from(fit.fixedCovariance);
+    const total = new Matrix(Array.from({ length: p }, (_, i) => c.slice(i * p, (i + 1) * p))).add(
+      moved.mmul(moved.transpose()),
+    );
+    const at = ['heel_height_mm', 'stance[wide]'].map((name) => fit.fixedEffects.findIndex((one) => one.name === name));
+    const beta = Matrix.columnVector(at.map((i) => fit.fixedEffects[i].estimate));
+    const f =
+      beta
+        .transpose()
+        .mmul(inverse(total.selection(at, at)))
+        .mmul(beta)
+        .get(0, 0) / 2;
+    expectClose(jointTest(fit, contrasts, wobbles).f, f, 1e-8 * f, 'F');
+  });
+
+  test('300 studies without an effect, all filmed with one rig whose scale is off: 5 % found, and far more where that is left out', () => {
+    const draws = seededRandom(21);
+    const height = Array.from({ length: 36 }, (_, i) => 10 * (i % 3));
+    const athlete = height.map((_, i) => `a${Math.floor(i / 3)}`);
+    const rig = { name: 'rig', sharedBy: 'study' as const, effects: height.map((h) => 0.05 * h) };
+    let found = 0;
+    let foundWithout = 0;
+    for (let study = 0; study < 300; study++) {
+      const own = Array.from({ length: 12 }, () => 4 * draws.normal());
+      const off = 0.05 * draws.normal();
+      const y = height.map((h, i) => 30 + own[Math.floor(i / 3)] + draws.normal() + off * h);
+      const one = mixedModel(
+        { athlete, height, y },
+        { response: 'y', fixed: ['height'], random: { group: 'athlete' }, factors: { height: {} } },
+      );
+      const levels: Weights[] = [{ 'height[10]': 1 }, { 'height[20]': 1 }];
+      if (jointTest(one, levels, [rig]).p < 0.05) found++;
+      if (jointTest(one, levels).p < 0.05) foundWithout++;
+    }
+    // 5 % of 300, within three standard deviations of a count.
+    expectClose(found, 15, 3 * Math.sqrt(300 * 0.05 * 0.95), 'found');
+    expect(foundWithout).toBeGreaterThan(60);
+  });
 });
