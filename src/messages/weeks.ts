@@ -37,7 +37,11 @@ export const weekReasons = {
     'how the lifter varies from day to day is not known: no lifter of the study has three sessions with this measure, and none is stated',
   withinDays: () =>
     'more than the doubt of the measurement, but no more than days differ anyway: more sessions would tell',
-  wouldTell: (repetitions: number) => `about ${repetitions} more repetitions would tell`,
+  scatterUnknown: () =>
+    'how repetitions scatter is not known, since every set is a single repetition: sets of two or more would tell',
+  scatterInDays: () => 'sets of single repetitions: only what sessions differ is known; more sessions would tell',
+  wouldTell: (repetitions: number) =>
+    `about ${repetitions} more repetitions would tell, if the change is as large as it looks`,
   sharedDoubt: () =>
     'more repetitions would not tell: what is wrong alike in all repetitions of a session is larger than the change',
   dayToDay: () => 'more repetitions would not tell: days differ too much; more sessions would',

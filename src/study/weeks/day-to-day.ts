@@ -8,6 +8,8 @@ export interface DayToDay {
   readonly freedom: number;
   /** `pooled` over the lifters of the study, from this lifter's `own` sessions, or `stated`. */
   readonly basis: 'pooled' | 'own' | 'stated';
+  /** Estimated from sessions of single repetitions alone: how repetitions scatter is then in it, and nowhere else. */
+  readonly holdsScatter: boolean;
 }
 
 /**
@@ -29,6 +31,7 @@ export function dayToDayOf(series: readonly Series[], basis: 'pooled' | 'own'): 
       longest: Math.max(own.longest, found.freedom),
     });
   }
+  const holdsScatter = series.every((one) => aboutTrend(one) === null || one.scatter.freedom === 0);
   let [square, within, freedom] = [0, 0, 0];
   for (const one of byAthlete.values()) {
     square += (one.longest * one.squares) / one.freedom;
@@ -42,6 +45,7 @@ export function dayToDayOf(series: readonly Series[], basis: 'pooled' | 'own'): 
     scatter: Math.max(total, repetitions),
     freedom,
     basis,
+    holdsScatter,
   };
 }
 

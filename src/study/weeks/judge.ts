@@ -13,7 +13,7 @@ export type ComparisonKind = 'last less first' | 'last less baseline' | 'last le
 
 /**
  * `changed`: beyond the doubt of the measurement, of the repetitions and of the day. `different`: beyond the first two, but not
- * beyond what days differ anyway, or nothing tells that. Else `cannot tell yet`. '' where there is no interval.
+ * beyond what days differ anyway, or nothing tells that. Else, and where nothing tells how repetitions scatter, `cannot tell yet`. '' where there is no interval.
  */
 export type WeekVerdict = 'changed' | 'different' | 'cannot tell yet' | '';
 
@@ -34,6 +34,8 @@ export interface Comparison {
   /** Half of the interval: the least change that would stand out, were this the only comparison. */
   readonly detectable: number;
   readonly doubt: ContrastDoubt;
+  /** 'nowhere': sessions of single repetitions, whose scatter is in no part of the doubt; nothing can then stand out. */
+  readonly scatter: 'of repetitions' | 'in days' | 'nowhere';
   /** Probability of so large a value where nothing changes: this comparison alone, and adjusted for all of the athlete; NaN where days are not known. */
   readonly probability: number;
   readonly adjusted: number;
@@ -75,6 +77,7 @@ function comparison(
   const value = sessions.reduce((sum, { mean }, s) => sum + weights[s] * mean.value, 0);
   const why = sessions.find(({ mean }, s) => weights[s] !== 0 && mean.reason !== '')?.mean.reason ?? '';
   const known = why === '' && Number.isFinite(doubt.measured);
+  const from = scatter.freedom > 0 ? 'of repetitions' : day?.holdsScatter ? 'in days' : 'nowhere';
   const { variance, freedom } = judgedBy(doubt);
   const half = known ? studentQuantile(0.975, freedom) * Math.sqrt(variance) : Number.NaN;
   return {
@@ -89,7 +92,9 @@ function comparison(
     freedom: known ? freedom : Number.NaN,
     detectable: half,
     doubt,
-    probability: known && day !== null ? probabilityOf(value, doubt.whole, doubt.wholeFreedom) : Number.NaN,
+    scatter: from,
+    probability:
+      known && day !== null && from !== 'nowhere' ? probabilityOf(value, doubt.whole, doubt.wholeFreedom) : Number.NaN,
     adjusted: Number.NaN,
     family: 0,
     verdict: '',
@@ -121,8 +126,10 @@ export function judgeFamily(comparisons: readonly Comparison[]): Comparison[] {
     'holm',
   );
   const apart = adjustedProbabilities(
-    comparisons.map(({ value, doubt, sd }) =>
-      Number.isNaN(sd) ? Number.NaN : probabilityOf(value, doubt.measured, doubt.measuredFreedom),
+    comparisons.map(({ value, doubt, sd, scatter }) =>
+      Number.isNaN(sd) || scatter !== 'of repetitions'
+        ? Number.NaN
+        : probabilityOf(value, doubt.measured, doubt.measuredFreedom),
     ),
     'holm',
   );
@@ -133,6 +140,10 @@ export function judgeFamily(comparisons: readonly Comparison[]): Comparison[] {
     const judged = { ...one, adjusted: changed.probabilities[i], family };
     if (Number.isNaN(one.sd)) return judged;
     if (changed.probabilities[i] < FALSE_ALARM) return { ...judged, verdict: 'changed' };
+    if (one.scatter !== 'of repetitions') {
+      const reason = one.scatter === 'in days' ? weekReasons.scatterInDays() : weekReasons.scatterUnknown();
+      return { ...judged, verdict: 'cannot tell yet', reason };
+    }
     if (apart.probabilities[i] < FALSE_ALARM)
       return {
         ...judged,

@@ -140,7 +140,7 @@ function daysOf(
     const stated = typeof from === 'string' ? undefined : from.get(nameOfMeasure(draft.card));
     if (stated === undefined) return found.get(keyOf(draft)) ?? null;
     const variance = stated.sd ** 2;
-    return { variance, scatter: variance, freedom: stated.freedom, basis: 'stated' };
+    return { variance, scatter: variance, freedom: stated.freedom, basis: 'stated', holdsScatter: false };
   };
 }
 

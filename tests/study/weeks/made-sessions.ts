@@ -1,7 +1,7 @@
 import type { Random } from '../../../src/numerics/random.ts';
 import type { SessionMeasure } from '../../../src/study/weeks/session-measure.ts';
 
-/** An invented session: hip share 0.6, three repetitions, noise of 0.01 in the mean, nothing shared, no scatter known. */
+/** An invented session: hip share 0.6, three repetitions, noise of 0.01 in the mean, nothing shared, no scatter beyond that noise. */
 export const madeSession = (change: Partial<SessionMeasure> = {}): SessionMeasure => ({
   athleteId: 'anna',
   recordingId: `${change.athleteId ?? 'anna'}-${change.date ?? 'undated'}`,
@@ -21,7 +21,7 @@ export const madeSession = (change: Partial<SessionMeasure> = {}): SessionMeasur
   noiseFreedom: 39,
   effects: new Map(),
   scatterSquares: 0,
-  scatterFreedom: 0,
+  scatterFreedom: 2,
   reason: '',
   ...change,
 });

@@ -217,3 +217,40 @@ describe('how often (made lifters)', () => {
     expect(judge(8, { slope: 3 }, 6).found).toBeGreaterThan(0.9);
   });
 });
+
+describe('sets of single repetitions, whose scatter no session tells', () => {
+  const singles = (values: readonly number[], athleteId = 'anna') =>
+    weekly(values, { athleteId, repetitions: 1, scatterFreedom: 0, noiseVariance: 1e-6 });
+
+  test('two of them: however far apart, nothing is called changed or different, and the reason is said', () => {
+    const rows = singles([0.5, 0.7]);
+    for (const options of [{}, noDays(rows[0], 0.001)]) {
+      const [first] = only(rows, options).comparisons;
+      expect([first.verdict, first.moreRepetitions]).toEqual(['cannot tell yet', null]);
+      expect(first.reason).toMatch(/single repetition: sets of two or more would tell/);
+      expect(first.probability).toBeNaN();
+    }
+  });
+
+  test('beside lifters whose sets tell it: theirs is not taken for this one', () => {
+    const others = ['bea', 'cem'].flatMap((athleteId) => weekly([0.6, 0.61, 0.6, 0.61], { athleteId }));
+    const { series } = weekChanges([...singles([0.5, 0.51, 0.5, 0.7]), ...others]);
+    const own = series.find(({ card }) => card.athleteId === 'anna')!;
+    expect(own.comparisons.map(({ verdict }) => verdict)).not.toContain('changed');
+    expect(own.comparisons.map(({ verdict }) => verdict)).not.toContain('different');
+  });
+
+  test('many sessions tell it together with the days: a lasting change is found, and what is none in no more than 5 % of lifters', () => {
+    const drift = only(singles([0.5, 0.521, 0.539, 0.562, 0.58, 0.599, 0.621, 0.64]), { dayToDay: 'own' });
+    expect(drift.comparisons.find(({ kind }) => kind === 'per week')!.verdict).toBe('changed');
+    const random = seededRandom(5);
+    const lifters = 400;
+    let changed = 0;
+    for (let lifter = 0; lifter < lifters; lifter++) {
+      const found = only(singles(Array.from({ length: 6 }, () => 0.6 + 0.02 * random.normal())), { dayToDay: 'own' });
+      if (found.comparisons.some(({ verdict }) => verdict === 'changed')) changed++;
+      expect(found.comparisons.map(({ verdict }) => verdict)).not.toContain('different');
+    }
+    expect(changed).toBeLessThan(lifters * 0.05 + 3 * Math.sqrt(lifters * 0.05 * 0.95));
+  });
+});
