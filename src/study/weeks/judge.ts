@@ -34,7 +34,7 @@ export interface Comparison {
   /** Half of the interval: the least change that would stand out, were this the only comparison. */
   readonly detectable: number;
   readonly doubt: ContrastDoubt;
-  /** 'nowhere': sessions of single repetitions, whose scatter is in no part of the doubt; nothing can then stand out. */
+  /** 'nowhere': sessions of single repetitions, whose scatter no part of the doubt holds; there is no interval then. */
   readonly scatter: 'of repetitions' | 'in days' | 'nowhere';
   /** Probability of so large a value where nothing changes: this comparison alone, and adjusted for all of the athlete; NaN where days are not known. */
   readonly probability: number;
@@ -76,8 +76,8 @@ function comparison(
   const doubt = doubtOfContrast(weights, series, day);
   const value = sessions.reduce((sum, { mean }, s) => sum + weights[s] * mean.value, 0);
   const why = sessions.find(({ mean }, s) => weights[s] !== 0 && mean.reason !== '')?.mean.reason ?? '';
-  const known = why === '' && Number.isFinite(doubt.measured);
   const from = scatter.freedom > 0 ? 'of repetitions' : day?.holdsScatter ? 'in days' : 'nowhere';
+  const known = why === '' && Number.isFinite(doubt.measured) && from !== 'nowhere';
   const { variance, freedom } = judgedBy(doubt);
   const half = known ? studentQuantile(0.975, freedom) * Math.sqrt(variance) : Number.NaN;
   return {
@@ -93,8 +93,7 @@ function comparison(
     detectable: half,
     doubt,
     scatter: from,
-    probability:
-      known && day !== null && from !== 'nowhere' ? probabilityOf(value, doubt.whole, doubt.wholeFreedom) : Number.NaN,
+    probability: known && day !== null ? probabilityOf(value, doubt.whole, doubt.wholeFreedom) : Number.NaN,
     adjusted: Number.NaN,
     family: 0,
     verdict: '',
@@ -138,12 +137,12 @@ export function judgeFamily(comparisons: readonly Comparison[]): Comparison[] {
     const daysKnown = !Number.isNaN(one.probability);
     const [by, family] = daysKnown ? [changed.probabilities, changed.n] : [apart.probabilities, apart.n];
     const judged = { ...one, adjusted: changed.probabilities[i], family };
+    if (one.reason === '' && one.scatter === 'nowhere')
+      return { ...judged, verdict: 'cannot tell yet', reason: weekReasons.scatterUnknown() };
     if (Number.isNaN(one.sd)) return judged;
     if (changed.probabilities[i] < FALSE_ALARM) return { ...judged, verdict: 'changed' };
-    if (one.scatter !== 'of repetitions') {
-      const reason = one.scatter === 'in days' ? weekReasons.scatterInDays() : weekReasons.scatterUnknown();
-      return { ...judged, verdict: 'cannot tell yet', reason };
-    }
+    if (one.scatter === 'in days')
+      return { ...judged, verdict: 'cannot tell yet', reason: weekReasons.scatterInDays() };
     if (apart.probabilities[i] < FALSE_ALARM)
       return {
         ...judged,

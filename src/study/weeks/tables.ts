@@ -1,5 +1,6 @@
 import type { ColumnTable } from 'arquero';
 import { welchFreedom } from '../../lift/across-set/welch.ts';
+import { weekReasons } from '../../messages/weeks.ts';
 import { studentQuantile } from '../../numerics/student.ts';
 import { tableOf } from '../csv.ts';
 import { differenceWeights, doubtOfContrast } from './contrast.ts';
@@ -111,7 +112,8 @@ function weekRow(one: WeekSeries, session: Session, s: number) {
   const half = known ? halfWidth(n === 1 ? [1] : differenceWeights(n, n, s), one, s) : Number.NaN;
   const compared = n > 1 && series.sessions.every(({ mean }) => mean.reason === '');
   const centre = series.sessions.slice(0, baseline).reduce((sum, { mean }) => sum + mean.value / baseline, 0);
-  const band = compared && s >= baseline ? detectable(one, s) : Number.NaN;
+  const untold = one.comparisons.some(({ scatter }) => scatter === 'nowhere');
+  const band = compared && s >= baseline && !untold ? detectable(one, s) : Number.NaN;
   return {
     ...cardOf(card),
     date: session.date,
@@ -127,8 +129,13 @@ function weekRow(one: WeekSeries, session: Session, s: number) {
     baseline: s < baseline,
     mdc_lower: back(centre - band),
     mdc_upper: back(centre + band),
-    mdc_basis: !compared || s < baseline ? '' : day === null ? 'measurement only' : `days ${day.basis}`,
-    reason: session.mean.reason !== '' ? session.mean.reason : reason,
+    mdc_basis: !compared || s < baseline || untold ? '' : day === null ? 'measurement only' : `days ${day.basis}`,
+    reason:
+      session.mean.reason !== ''
+        ? session.mean.reason
+        : compared && s >= baseline && untold
+          ? weekReasons.scatterUnknown()
+          : reason,
   };
 }
 

@@ -1,6 +1,7 @@
 import { describe, expect, test } from '@jest/globals';
 import { seededRandom } from '../../../src/numerics/random.ts';
 import { nameOfMeasure, type SessionMeasure } from '../../../src/study/weeks/session-measure.ts';
+import { weeksTable } from '../../../src/study/weeks/tables.ts';
 import { type WeekOptions, weekChanges } from '../../../src/study/weeks/week-changes.ts';
 import { expectClose } from '../../expect-close.ts';
 import { reference } from '../../reference.ts';
@@ -228,7 +229,9 @@ describe('sets of single repetitions, whose scatter no session tells', () => {
       const [first] = only(rows, options).comparisons;
       expect([first.verdict, first.moreRepetitions]).toEqual(['cannot tell yet', null]);
       expect(first.reason).toMatch(/single repetition: sets of two or more would tell/);
-      expect(first.probability).toBeNaN();
+      for (const unknown of [first.probability, first.lower, first.detectable]) expect(unknown).toBeNaN();
+      const [, last] = weeksTable(weekChanges(rows, options)).objects() as Record<string, unknown>[];
+      expect([last.mdc_lower, last.mdc_basis, last.reason]).toEqual([Number.NaN, '', first.reason]);
     }
   });
 
