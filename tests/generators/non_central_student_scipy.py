@@ -20,7 +20,7 @@ def probability(t, nu, delta):
 
 
 cases = []
-for nu, delta in [(1, 2.77), (2, 3.39), (4, 4.38), (7.5, 5.54), (16, 8.08), (29, 10.7), (120, 21.6), (999, 62.0)]:
+for nu, delta in [(1, 2.77), (2, 3.39), (4, 4.38), (7.5, 5.54), (16, 8.08), (29, 10.7), (120, 21.6), (999, 62.0), (2, 10.0), (5, 50.0)]:
     for p in (0.025, 0.5, 0.975):
         start = float(stats.nct.ppf(p, nu, delta))
         root = optimize.brentq(lambda t: probability(t, nu, delta) - p, 0.3 * start, 3 * start, xtol=1e-12)
