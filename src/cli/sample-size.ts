@@ -30,7 +30,7 @@ export function registerSampleSize(program: Command): void {
     .argument('<file>', 'measures.csv or means.csv of a pilot study (kneeward analyse writes them)')
     .requiredOption(
       '--effect <size>',
-      'smallest difference that matters, in the unit of the measure (of a ratio: a factor)',
+      'smallest difference that matters, in the unit of the measure (of a ratio: a factor, 1.1 for a tenth more)',
       effectOption,
     )
     .addOption(

@@ -108,7 +108,7 @@ export const effectMeansNothing = (effect: number, ratio: boolean) =>
   new UsageError(
     'sample-size-effect',
     ratio
-      ? `--effect ${effect}: of a ratio the effect is a factor above 0 and not 1, for instance 1.1 for a tenth more.`
+      ? `--effect ${effect}: of a ratio the effect is a factor, from a third to three times and not 1: 1.1 for a tenth more, 0.9 for a tenth less.`
       : `--effect ${effect}: the smallest difference that matters, not 0, in the unit of the measure (hip_share: 0.05 is 5 points of 100).`,
   );
 
@@ -131,9 +131,10 @@ export const sampleSizeWords = {
     athletes: number;
     recordings: number;
     conditions: number;
+    conditionColumns: readonly string[];
   }) => [
     `Effect ${number(what.effect)}${what.unit === '' ? '' : ` ${what.unit}`}, two-sided t test at ${what.alpha}, ${what.design === 'paired' ? 'every athlete under both conditions, one recording each' : 'two groups of equal size, one recording an athlete'}, ${what.repetitions > 0 ? `${what.repetitions} repetitions a recording` : 'repetitions as in the pilot'}.`,
-    `Pilot: ${what.athletes} athletes, ${what.recordings} recordings${what.conditions > 1 ? ` under ${what.conditions} conditions, whose mean differences are taken out` : ''}.`,
+    `Pilot: ${what.athletes} athletes, ${what.recordings} recordings${what.conditions > 1 ? ` under ${what.conditions} conditions (${what.conditionColumns.join(', ')}), whose mean differences are taken out` : ''}.`,
     ...(what.design === 'paired' && what.conditions < 2
       ? [
           'Conditions are not told apart (--recordings recordings.csv does): a mean difference between them counts as spread, which asks for more athletes.',

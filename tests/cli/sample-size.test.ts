@@ -5,7 +5,7 @@ import { afterAll, describe, expect, jest, test } from '@jest/globals';
 import { Command } from 'commander';
 import { registerSampleSize } from '../../src/cli/sample-size.ts';
 import { seededRandom } from '../../src/numerics/random.ts';
-import { readPilot } from '../../src/study/sample-size/pilot-file.ts';
+import { type Pilot, readPilot } from '../../src/study/sample-size/pilot-file.ts';
 import { sampleSize } from '../../src/study/sample-size/sample-size.ts';
 import { expectClose } from '../expect-close.ts';
 
@@ -98,6 +98,27 @@ describe('the pilot tables', () => {
     expect(apart.neededCautious!).toBeGreaterThan(apart.needed!);
     const trade = apart.tradeOff.map(({ needed }) => needed!);
     expect([...trade].sort((x, y) => y - x)).toEqual(trade);
+  });
+
+  test('heels of the shoe tell conditions apart like a factor that says the same; a column alike in all tells nothing', () => {
+    const heels = readFileSync(files.recordings, 'utf8')
+      .replace('condition_heel', 'shoe_heel_height_m,lift_kind')
+      .replaceAll(/,flat$/gm, ',0,front squat')
+      .replaceAll(/,raised$/gm, ',0.02,front squat');
+    const [byFactor, byShoe] = [files.recordings, write('recordings-heels.csv', [heels])].map((file) =>
+      readPilot(files.measures, HIP, file),
+    );
+    expect([byFactor.conditionColumns, byShoe.conditionColumns]).toEqual([['condition_heel'], ['shoe_heel_height_m']]);
+    const needed = (pilot: Pilot) => sampleSize(pilot, { design: 'paired', effect: 0.05, ...small }).needed;
+    expect(needed(byShoe)).toBe(needed(byFactor));
+  });
+
+  test('of a ratio, a factor beyond three is a slip', () => {
+    const text = readFileSync(files.measures, 'utf8').replaceAll('hip_share', 'hip_knee_ratio');
+    const pilot = readPilot(write('ratios.csv', [text]), { ...HIP, measure: 'hip_knee_ratio' });
+    const wanting = (effect: number) => () => sampleSize(pilot, { design: 'paired', effect, ...small });
+    for (const slip of [0.05, 5]) expect(wanting(slip)).toThrow(code('sample-size-effect'));
+    expect(wanting(1.2)().needed).toBeGreaterThan(1);
   });
 
   test('means without between_sd: their repetitions count in the mean, not in the scatter', () => {

@@ -31,6 +31,8 @@ export interface Pilot {
   readonly measure: string;
   readonly unit: string;
   readonly scale: 'as is' | 'logarithm';
+  /** Columns of recordings.csv in which the pilot's recordings differ; empty where none do, or conditions are not told apart. */
+  readonly conditionColumns: readonly string[];
   /** By athlete, then recording. */
   readonly recordings: readonly PilotRecording[];
 }
@@ -45,7 +47,8 @@ const PLACE = ['recording_id', 'athlete_id', 'measure', 'side', 'at', 'unit'];
 
 /**
  * The values of one measure at one place from `measures.csv` (a row a repetition) or `means.csv` (a row a recording) of a study.
- * Unknown values are left out. `recordingsFile`: recordings.csv, whose columns condition_… tell conditions apart.
+ * Unknown values are left out. `recordingsFile`: recordings.csv, whose columns
+ * condition_…, kind of lift, place of the bar and heel of the shoe tell conditions apart.
  */
 export function readPilot(file: string, which: MeasureAt, recordingsFile: string | null = null): Pilot {
   const table = parseCsv(file, readText(file, null));
@@ -60,14 +63,19 @@ export function readPilot(file: string, which: MeasureAt, recordingsFile: string
   const unit = unitOf(table, rows);
   const conditions = recordingsFile === null ? null : conditionsOf(recordingsFile);
   const found = means ? fromMeans(table, rows) : fromRepetitions(table, rows, scale, which.measure);
+  const values = found.map(({ recording }): readonly string[] => {
+    const own = conditions === null ? [] : conditions.of.get(recording);
+    if (own === undefined) throw pilotRecordingUnknown(recordingsFile!, recording);
+    return own;
+  });
+  const differing = (conditions?.columns ?? [])
+    .map((name, column) => ({ name, column }))
+    .filter(({ column }) => values.some((own) => own[column] !== values[0][column]));
   const recordings = found
-    .map((one) => {
-      const condition = conditions === null ? '' : conditions.get(one.recording);
-      if (condition === undefined) throw pilotRecordingUnknown(recordingsFile!, one.recording);
-      return { ...one, condition };
-    })
+    .map((one, at) => ({ ...one, condition: differing.map(({ column }) => values[at][column]).join(' | ') }))
     .sort((a, b) => compare(a.athlete, b.athlete) || compare(a.recording, b.recording));
-  return { file, measure: which.measure, unit, scale, recordings };
+  const conditionColumns = differing.map(({ name }) => name);
+  return { file, measure: which.measure, unit, scale, conditionColumns, recordings };
 }
 
 const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
@@ -139,19 +147,20 @@ function fromRepetitions(table: CsvTable, rows: readonly number[], scale: Pilot[
   });
 }
 
-/** Recording → its free factors in one word, from recordings.csv. */
-function conditionsOf(file: string): ReadonlyMap<string, string> {
+/** What recordings can differ in by intention beside free factors; loads are left to the reader. */
+const TASK_COLUMNS = ['lift_kind', 'bar_position', 'shoe_heel_height_m'];
+
+/** Recording → its values in the columns that tell conditions apart, from recordings.csv. */
+function conditionsOf(file: string): { readonly columns: readonly string[]; readonly of: Map<string, string[]> } {
   const table = parseCsv(file, readText(file, null));
-  const factors = table.header.filter((name) => name.startsWith('condition_'));
+  const names = table.header.filter((name) => name.startsWith('condition_') || TASK_COLUMNS.includes(name));
   checkColumns(table, {
     required: ['recording_id'],
     optional: table.header.filter((name) => name !== 'recording_id'),
   });
-  const columns = factors.map((name) => textColumn(table, name));
-  return new Map(
-    textColumn(table, 'recording_id').map((recording, row) => [
-      recording,
-      columns.map((column) => column[row]).join(' | '),
-    ]),
+  const columns = names.map((name) => textColumn(table, name));
+  const of = new Map(
+    textColumn(table, 'recording_id').map((recording, row) => [recording, columns.map((column) => column[row])]),
   );
+  return { columns: names, of };
 }

@@ -83,7 +83,7 @@ export function sampleSizeLines(found: SampleSize, pilot: Pilot): string[] {
           ...found.tradeOff.map(({ repetitions, needed }) => columns([String(repetitions), many(needed)])),
         ]),
     '',
-    ...sampleSizeWords.assumed({ ...found, unit }),
+    ...sampleSizeWords.assumed({ ...found, unit, conditionColumns: pilot.conditionColumns }),
   ];
 }
 

@@ -70,6 +70,8 @@ export interface SampleSize {
 const LEAST_ATHLETES = 3;
 /** A variance of one degree of freedom may be anything: its 95 % range spans a factor of 5,000. */
 const LEAST_FREEDOM = 2;
+/** Of a ratio, as a logarithm; common practice, no source. */
+const LARGEST_LOG = Math.log(3);
 const STUDIES = 40_000;
 const TRADE_OFF_STUDIES = 10_000;
 const MOST = 1000;
@@ -87,7 +89,9 @@ export function sampleSize(pilot: Pilot, options: SampleSizeOptions): SampleSize
   const { design, power = 0.8, alpha = 0.05, seed = 0, studies = STUDIES, most = MOST } = options;
   const ratio = pilot.scale === 'logarithm';
   const effect = Math.abs(ratio ? Math.log(options.effect) : options.effect);
-  if (!(effect > 0) || !Number.isFinite(effect)) throw effectMeansNothing(options.effect, ratio);
+  // A factor of 0.05 is meant as a share of the measure, and would be taken as a twentyfold change.
+  if (!(effect > 0 && effect <= (ratio ? LARGEST_LOG : Number.MAX_VALUE)))
+    throw effectMeansNothing(options.effect, ratio);
   const spread = pilotSpread(pilot.recordings);
   if (spread.athletes < LEAST_ATHLETES) throw pilotTooSmall(pilot.file, spread.athletes, LEAST_ATHLETES);
   if (design === 'paired' && spread.recording.freedom < LEAST_FREEDOM)
