@@ -116,6 +116,7 @@ export const cohortReasons = {
     `${athletes} athlete${athletes === 1 ? '' : 's'} in the rows used; a mixed model needs at least ${least}`,
   noRows: () => 'no recording has the measure and all predictors',
   noValue: (column: string) => `no value of ${column}`,
+  withinObservations: (counts: string) => `repetitions of observations in the model: ${counts}`,
   noFullRepetition: () => 'no full repetition',
   notMeasured: () => 'the recording does not have the measure',
   notOnScale: () => 'a ratio that has no place on its scale',

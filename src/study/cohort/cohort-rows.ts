@@ -17,6 +17,8 @@ export interface CohortRow {
   /** Values in it, and values of full repetitions that are not known. */
   readonly repetitions: number;
   readonly missing: number;
+  /** Why these are not known, one each. */
+  readonly missingWhy: readonly string[];
   /** On the scale of the measure, and in its unit; NaN where unknown. */
   readonly response: number;
   readonly value: number;
@@ -46,6 +48,7 @@ export function cohortRows(
         repetition,
         repetitions: known.length,
         missing: own.length - known.length,
+        missingWhy: own.flatMap((one) => (Number.isFinite(one.value) ? [] : [one.reason])),
         response,
         value: scale === null ? response : fromScale(scale, response),
         reason: known.length === 0 ? unknown : lacking ? cohortReasons.noValue(lacking.column) : '',
@@ -80,9 +83,16 @@ export function countsOf(rows: readonly CohortRow[]): Counts {
   };
 }
 
-/** Why rows take no part, with how many: 'no value of sex: 3'. */
+/** Why rows take no part, with how many ('no value of sex: 3'), and why repetitions within rows that do are not known. */
 export function whyMissing(rows: readonly CohortRow[]): string {
-  const reasons = new Map<string, number>();
-  for (const { reason } of rows) if (reason !== '') reasons.set(reason, (reasons.get(reason) ?? 0) + 1);
-  return [...reasons].map(([reason, count]) => `${reason}: ${count}`).join('; ');
+  const out = counted(rows.flatMap(({ reason }) => (reason === '' ? [] : [reason])));
+  const within = counted(rows.flatMap(({ reason, missingWhy }) => (reason === '' ? missingWhy : [])));
+  return [out, within === '' ? '' : cohortReasons.withinObservations(within)].filter((text) => text !== '').join('; ');
+}
+
+/** Reasons with how often each is given. */
+export function counted(reasons: readonly string[]): string {
+  const counts = new Map<string, number>();
+  for (const reason of reasons) counts.set(reason, (counts.get(reason) ?? 0) + 1);
+  return [...counts].map(([reason, count]) => `${reason}: ${count}`).join('; ');
 }

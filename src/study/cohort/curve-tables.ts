@@ -5,6 +5,7 @@ import { scaleOf } from '../statistics/curves/athlete-curves.ts';
 import type { CurveTest, CurveTestPoint } from '../statistics/curves/curve-test-result.ts';
 import type { WidenedPoint } from '../statistics/curves/shared-doubt.ts';
 import { CURVE_ALPHA, type CurveResult } from './curve-comparison.ts';
+import { joinedNotes } from './table-cells.ts';
 
 const CONTRAST = ['quantity', 'side', 'by', 'level', 'reference', 'design'] as const;
 
@@ -219,7 +220,7 @@ export function cohortCurveTestsTable(results: readonly CurveResult[]): ColumnTa
       p: test?.p,
       ...verdictOf(result),
       ranges: (test?.ranges ?? []).map(rangeWords).join('; '),
-      notes: result.notes.join('; '),
+      notes: joinedNotes(result.notes),
     };
   });
   return tableOf(COHORT_CURVE_TEST_COLUMNS, rows);

@@ -8,7 +8,7 @@ import type { CheckedComparison } from './checked-comparison.ts';
 import { whyMissing } from './cohort-rows.ts';
 import { varianceParts } from './explained-variance.ts';
 import type { OutcomeResult } from './outcome-result.ts';
-import { formula, OUTCOME_COLUMNS, outcomeCells } from './table-cells.ts';
+import { formula, joinedNotes, OUTCOME_COLUMNS, outcomeCells } from './table-cells.ts';
 
 export const COHORT_EFFECT_COLUMNS = [
   ...OUTCOME_COLUMNS,
@@ -89,7 +89,7 @@ function effectRows(result: OutcomeResult, fit: MixedFit, comparison: CheckedCom
     ...outcomeCells(result),
     ...countCells(result),
     model: formula(result),
-    notes: result.notes.join('; '),
+    notes: joinedNotes(result.notes),
     reason: '',
   };
   const of = new Map<string, number[]>();
@@ -150,7 +150,7 @@ function unfittedRows(result: OutcomeResult): Cells[] {
     ...outcomeCells(result),
     ...countCells(result),
     model: formula(result),
-    notes: [...result.notes, ...(missing === '' ? [] : [missing])].join('; '),
+    notes: joinedNotes([...result.notes, ...(missing === '' ? [] : [missing])]),
     reason: result.reason,
   };
   const own = result.within.map((one): Cells => {

@@ -4,7 +4,7 @@ import { sevenDigits } from '../seven-digits.ts';
 import { whyMissing } from './cohort-rows.ts';
 import { explained, varianceParts } from './explained-variance.ts';
 import type { OutcomeResult } from './outcome-result.ts';
-import { formula, OUTCOME_COLUMNS, outcomeCells } from './table-cells.ts';
+import { formula, joinedNotes, OUTCOME_COLUMNS, outcomeCells } from './table-cells.ts';
 
 export const COHORT_MODEL_COLUMNS = [
   ...OUTCOME_COLUMNS,
@@ -49,7 +49,7 @@ function modelRow(result: OutcomeResult) {
     missing: counts.missing,
     recordings_missing: counts.recordingsMissing,
     missing_why: whyMissing(result.rows),
-    notes: result.notes.join('; '),
+    notes: joinedNotes(result.notes),
     reason: result.reason,
   };
   if (fit === null) return common;

@@ -1,6 +1,7 @@
 import type { ColumnTable } from 'arquero';
 import { tableOf } from '../csv.ts';
 import type { CheckedComparison } from './checked-comparison.ts';
+import { counted } from './cohort-rows.ts';
 import type { OutcomeResult } from './outcome-result.ts';
 import type { PredictorValues } from './predictor-values.ts';
 import { OUTCOME_COLUMNS, outcomeCells } from './table-cells.ts';
@@ -11,6 +12,8 @@ export const COHORT_ROW_COLUMNS = [
   'recording_id',
   'repetition',
   'repetitions',
+  'missing',
+  'missing_why',
   'value',
   'value_unit',
   'response',
@@ -31,6 +34,8 @@ export function rowsTable(
       recording_id: row.recordingId,
       repetition: row.repetition,
       repetitions: row.repetitions,
+      missing: row.missing,
+      missing_why: counted(row.missingWhy),
       value: row.value,
       value_unit: result.unit,
       response: row.response,

@@ -17,3 +17,7 @@ export function formula({ description, used }: Pick<OutcomeResult, 'description'
   const group = ['1', ...(random.slopes ?? [])].join(' + ');
   return used.length === 0 ? '' : `response ~ ${fixed.join(' + ')} + (${group} | ${random.group})`;
 }
+
+/** Notes in one cell, parted by semicolons. */
+export const joinedNotes = (notes: readonly string[]): string =>
+  notes.map((note, i) => (i < notes.length - 1 ? note.replace(/\.$/, '') : note)).join('; ');

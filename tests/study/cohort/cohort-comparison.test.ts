@@ -87,7 +87,13 @@ describe('cohort-rows.csv fitted again by lme4 gives the other tables', () => {
   test('what is missing is counted and said', () => {
     const [lean, stance] = rowsOf(tables.models);
     // A06 has no sex, A08-1 no heel; repetition 2 of A03 is unknown.
-    expect(lean.missing_why).toBe('no value of sex: 5; no value of heel_height_mm: 1');
+    expect(lean.missing_why).toBe(
+      'no value of sex: 5; no value of heel_height_mm: 1; repetitions of observations in the model: needs left_heel: 6',
+    );
+    const ofUsed = rowsOf(tables.rows).filter(({ measure, used }) => measure === 'trunk_lean' && used);
+    expect(ofUsed.reduce((sum, { missing }) => sum + missing, 0)).toBe(6);
+    for (const { missing, missing_why: why } of ofUsed)
+      expect(why).toBe(missing === 0 ? '' : `needs left_heel: ${missing}`);
     expect(lean.recordings_missing).toBe(6);
     const known = rowsOf(tables.rows).filter(({ measure }) => measure === 'trunk_lean');
     expect(known.length).toBe(recordings.length);
