@@ -58,7 +58,7 @@ const [{ startS, descentS, pauseS }] = ONE_SQUAT.repetitions;
 export const AT_THE_BOTTOM_S = startS + descentS + pauseS / 2;
 
 /** Mass, kg, and Σ m x, kg·m, of what lies above a cut (both sides). */
-export function above({ bodies }: Posture, level: Level): { massKg: number; momentKgM: number } {
+function above({ bodies }: Posture, level: Level): { massKg: number; momentKgM: number } {
   let massKg = 0;
   let momentKgM = 0;
   for (const body of bodies) {

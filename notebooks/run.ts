@@ -32,9 +32,16 @@ export async function main(
     say(`${(error as Error).message}\n\n${USAGE}`);
     return 2;
   }
+  let files: string[];
+  try {
+    files = filesOf(folder, wanted.only);
+  } catch (error) {
+    say((error as Error).message);
+    return 2;
+  }
   let failures = 0;
   try {
-    for (const file of filesOf(folder, wanted.only)) {
+    for (const file of files) {
       const failure = await runFile(folder, file, wanted.check, say);
       if (!failure) continue;
       failures++;

@@ -48,6 +48,22 @@ export interface Compared {
   readonly why: string;
 }
 
+/**
+ * Verdict on printed numbers: 'same value' where each of ours rounds to the printed one, else 'no'.
+ * halfUnit: half a unit of the last printed digit, one for all or one each.
+ */
+export function sameValue(
+  printed: readonly number[],
+  here: readonly number[],
+  halfUnit: number | readonly number[],
+): 'same value' | 'no' {
+  if (printed.length === 0 || printed.length !== here.length) return 'no';
+  const allowed = (k: number) => (typeof halfUnit === 'number' ? halfUnit : halfUnit[k]);
+  // Binary fractions: 2.65 + 0.005 is not 2.655 to the last bit.
+  const slack = 1e-9;
+  return printed.every((value, k) => Math.abs(here[k] - value) <= allowed(k) * (1 + slack)) ? 'same value' : 'no';
+}
+
 export const COMPARED_COLUMNS = ['quantity', 'published', 'here', 'same direction', 'why it differs'] as const;
 
 /** The last table of a notebook: the published results and ours. */

@@ -34,6 +34,11 @@ describe.each(files)('%s', (file) => {
     expect(comparedRows(notebook).length).toBeGreaterThan(0);
   });
 
+  test('a verdict is computed, not typed', () => {
+    const typed = /^\s*sameDirection: '[^']*',?$/m;
+    expect([code.at(-1)?.source ?? []].flat().join('')).not.toMatch(typed);
+  });
+
   test('who is invented is said to be', () => {
     const invented = cellsToModule(file, notebook).imports.some(({ specifier }) => specifier.includes('lifters.ts'));
     if (invented) expect([notebook.cells[0].source].flat().join('')).toContain('**synthetic**');
