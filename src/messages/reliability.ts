@@ -58,10 +58,10 @@ export const standardisedTooFew = (n: number, least: number) =>
     { n, least },
   );
 
-export const standardisedNoSpread = () =>
+export const standardisedNoSpread = (of: 'groups' | 'pairs') =>
   new DataError(
     'standardised-no-spread',
-    'All values of a group are equal: there is no standard deviation to state the difference in. State the plain difference.',
+    `${of === 'pairs' ? 'The differences of all pairs are equal' : 'The values are equal within each group'}: there is no standard deviation to state the difference in. State the plain difference.`,
   );
 
 export const pairsUnequal = (a: number, b: number) =>

@@ -85,10 +85,9 @@ export function oneWayIntraclass(groups: readonly (readonly number[])[]): OneWay
   };
 }
 
-/** (F − 1) / (F + k − 1) and its ends by the F distribution, in 1 / F: an error of 0 then gives 1, not 0 / 0. */
+/** (F − 1) / (F + k − 1) and its ends by the F distribution, in mean squares: an error of 0 gives 1, subjects all alike −1 / (k − 1). */
 function ofRatio(error: number, between: number, k: number, freedom: number, errorFreedom: number): WithConfidence {
-  const inverse = error / between;
-  const of = (factor: number) => (1 - inverse * factor) / (1 + (k - 1) * inverse * factor);
+  const of = (factor: number) => (between - factor * error) / (between + (k - 1) * factor * error);
   return {
     value: of(1),
     lower: of(fQuantile(HALF, freedom, errorFreedom)),
@@ -99,7 +98,8 @@ function ofRatio(error: number, between: number, k: number, freedom: number, err
 function ofAgreement({ subjects: n, occasions: k, between, ofOccasions, residual }: MeanSquares): WithConfidence {
   const value = (between - residual) / (between + (k - 1) * residual + (k * (ofOccasions - residual)) / n);
   const rho = Math.max(0, value);
-  const freedom = satterthwaite(rho, ofOccasions / residual, n, k);
+  // Without a residual only the occasions err: the limit of the formula.
+  const freedom = residual === 0 ? k - 1 : satterthwaite(rho, ofOccasions / residual, n, k);
   if (!(freedom > 0)) return { value, lower: Number.NaN, upper: Number.NaN };
   const rest = k * ofOccasions + (k * n - k - n) * residual;
   const high = fQuantile(HALF, n - 1, freedom);
@@ -118,8 +118,11 @@ function satterthwaite(rho: number, f: number, n: number, k: number): number {
   return ((k - 1) * (n - 1) * both ** 2) / ((n - 1) * (k * rho * f) ** 2 + rest ** 2);
 }
 
-/** Of the mean of k measurements: Spearman–Brown, at the estimate and at both ends. */
+/**
+ * Of the mean of k measurements: Spearman–Brown, at the estimate and at both ends. NaN at or below −1 / (k − 1), where occasions
+ * disagree by more than chance can make them: the formula would jump to values above 1.
+ */
 function ofMean({ value, lower, upper }: WithConfidence, k: number): WithConfidence {
-  const step = (rho: number) => (k * rho) / (1 + (k - 1) * rho);
+  const step = (rho: number) => (1 + (k - 1) * rho > 1e-12 ? (k * rho) / (1 + (k - 1) * rho) : Number.NaN);
   return { value: step(value), lower: step(lower), upper: step(upper) };
 }

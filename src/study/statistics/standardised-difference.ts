@@ -59,6 +59,9 @@ export function independentDifference(a: readonly number[], b: readonly number[]
   );
 }
 
+/** A spread of no more than this share of the values is what rounding left of equal ones. */
+const ROUNDING = 1e-12;
+
 /** What is known of a group: all that g needs. */
 export interface GroupSummary {
   readonly mean: number;
@@ -70,7 +73,7 @@ export interface GroupSummary {
 export function independentFromSummary(a: GroupSummary, b: GroupSummary, missing = 0): StandardisedDifference {
   const freedom = a.n + b.n - 2;
   const sd = Math.sqrt(((a.n - 1) * a.sd ** 2 + (b.n - 1) * b.sd ** 2) / freedom);
-  if (!(sd > 0)) throw standardisedNoSpread();
+  if (!(sd > ROUNDING * Math.max(Math.abs(a.mean), Math.abs(b.mean)))) throw standardisedNoSpread('groups');
   const difference = b.mean - a.mean;
   const d = difference / sd;
   const root = Math.sqrt((a.n * b.n) / (a.n + b.n));
@@ -124,7 +127,7 @@ export function pairedFromSummary(
   r: number,
   missing = 0,
 ): PairedDifference {
-  if (!(sdOfDifferences > 0 && r < 1)) throw standardisedNoSpread();
+  if (!(sdOfDifferences > ROUNDING * Math.abs(difference) && r < 1)) throw standardisedNoSpread('pairs');
   const freedom = pairs - 1;
   const correction = hedgesCorrection(freedom);
   const both = { nA: pairs, nB: pairs, missing, difference };

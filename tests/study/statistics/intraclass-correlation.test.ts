@@ -58,6 +58,41 @@ describe('intervals after McGraw & Wong (1996), with the F quantiles of SciPy', 
 });
 
 describe('what is known of the coefficients', () => {
+  test('subjects alike but for error: −1 / (k − 1) and intervals, not unknown', () => {
+    const { icc11, icc31, icc3k } = intraclassCorrelations([
+      [1, 3],
+      [3, 1],
+      [2, 2],
+    ]);
+    for (const { value, upper } of [icc11, icc31]) {
+      expectClose(value, -1, 1e-12, 'k = 2');
+      expectClose(upper, -1, 1e-12, 'upper');
+    }
+    // The mean of k has no such value: its formula divides by 0.
+    expect(icc3k.value).toBeNaN();
+  });
+
+  test('a coefficient of the mean is never above 1', () => {
+    const { icc21, icc2k } = intraclassCorrelations([
+      [1, 3.1],
+      [3, 1],
+      [2, 2.2],
+    ]);
+    expect(icc21.value).toBeLessThan(-1);
+    expect(icc2k.value).toBeNaN();
+  });
+
+  test('a shift alone between occasions: ends by the limit of a residual that goes to 0', () => {
+    const shifted = (tilt: number) =>
+      intraclassCorrelations([
+        [1, 2 - tilt],
+        [2, 3],
+        [4, 5 + tilt],
+      ]).icc21;
+    const [exact, near] = [shifted(0), shifted(1e-7)];
+    for (const end of ['value', 'lower', 'upper'] as const) expectClose(exact[end], near[end], 1e-4, end);
+  });
+
   const table = [
     [1, 2, 4],
     [3, 3, 7],

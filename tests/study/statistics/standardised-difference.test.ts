@@ -91,6 +91,9 @@ describe('properties', () => {
     refused(() => independentDifference([1, 1], [2, 2]), 'standardised-no-spread');
     refused(() => pairedDifference([1, 2], [2, 3, 4]), 'standardised-pairs-unequal');
     refused(() => pairedDifference([1, 2, 3], [2, 3, 4]), 'standardised-no-spread');
+    // Equal but for rounding: 0.1 + 0.2 is not 0.3.
+    refused(() => pairedDifference([0.1, 0.2, 0.3], [1.1, 1.2, 1.3]), 'standardised-no-spread');
+    refused(() => independentDifference([0.1, 0.1, 0.1], [0.3, 0.3, 0.3, 0.1 + 0.2]), 'standardised-no-spread');
     refused(() => hedgesCorrection(1.5), 'standardised-too-few');
   });
 
