@@ -7,6 +7,8 @@ export const uncertaintyReasons = {
     'the rig does not say how well its vertical is known; calibrate with "--up", "--plumb" or "--fall"',
   calibrationNotStated: () => 'the rig holds no covariance of its cameras; rigs made by "kneeward calibrate rig" do',
   unknownInDraws: (known: number, draws: number) => `known in ${known} of ${draws} draws only`,
+  unmoved: () =>
+    'it stands at its limit, and no error that was tried moves it from there: how far the truth may be is not told by that',
   noInterval: () => 'a draw leaves the number unknown too often for an interval',
   unknownInOther: () => 'the other recording does not know this measure',
   noVariance: () => 'every draw gives the same number: there is no doubt to share out',

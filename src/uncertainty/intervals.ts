@@ -4,7 +4,7 @@ import { normalQuantile, studentQuantile } from '../numerics/student.ts';
 import { CAUSE_GROUPS, type Cause } from './causes/cause.ts';
 import type { Outputs } from './outputs.ts';
 
-/** Per output, in the order of Outputs; NaN where there is no value, or no interval. */
+/** Per output, in the order of Outputs; NaN where there is no value, or no interval; an sd of 0 has no interval. */
 export interface Intervals {
   readonly sd: Float64Array;
   readonly lower: Float64Array;
@@ -35,6 +35,9 @@ const HALF = 0.975;
  * Of a ratio all this is done on its scale (`Outputs.scales`) and the ends are brought back. For hip / knee, whose scale is the
  * share hip / (hip + knee), that is the interval of Fieller (1954) as far as the share is linear: it ends at Infinity where the
  * interval of the knee moment holds 0.
+ *
+ * What no cause and no draw moves (a loss of speed that stands at its limit of 0) has `sd` 0 and no interval: how far it is from
+ * the truth cannot be told by errors of one standard deviation.
  */
 export function linearIntervals(
   outputs: Outputs,
@@ -73,6 +76,7 @@ export function linearIntervals(
     const bias = found.known > 1 ? found.mean - value : 0;
     const half = quantileOf(freedom) * Math.sqrt(variance + noiseVariance / Math.max(1, found.known));
     result.sd[i] = Math.sqrt(variance) * (scale === null ? 1 : ratioPerUnit(scale, values[i]));
+    if (variance === 0) continue;
     if (planeLength && half > 0) {
       const sd = half / NORMAL_HALF;
       const { lower, upper } = riceInterval(value / sd);
@@ -123,7 +127,8 @@ export function drawnIntervals(outputs: Outputs, drawn: Float64Array, draws: num
     const sorted = column.subarray(0, known).sort();
     const twice = 2 * placeOf(scale, values[i]);
     result.sd[i] = Math.sqrt(variance) * (scale === null ? 1 : ratioPerUnit(scale, values[i]));
-    if (outputs.planeLengths?.has(i) && variance > 0) {
+    if (variance === 0) continue;
+    if (outputs.planeLengths?.has(i)) {
       const sd = coordinateSd(Math.sqrt(variance), values[i]);
       const { lower, upper } = riceInterval(values[i] / sd);
       [result.lower[i], result.upper[i]] = [lower * sd, upper * sd];

@@ -27,6 +27,13 @@ describe('first order', () => {
     expect(found.share[CAUSE_GROUPS.indexOf('noise')]).toBe(0);
   });
 
+  test('what nothing moves has no interval, neither of first order nor from draws', () => {
+    const still = Float64Array.of(0, 0, 0, 0, 0);
+    const linear = linearIntervals(outputs(0), [cause('segments', 'a')], Float64Array.of(0), still, 5);
+    for (const found of [linear, drawnIntervals(outputs(0), still, 5, linear)])
+      expect([found.sd[0], found.lower[0], found.upper[0]]).toEqual([0, Number.NaN, Number.NaN]);
+  });
+
   test('noise alone: its own mean taken off, Student with n − 1 freedoms (t 0.975, 4 = 2.776, any printed table)', () => {
     const noise = Float64Array.of(11, 12, 13, 14, 15);
     const found = linearIntervals(outputs(12), [], new Float64Array(0), noise, 5);
