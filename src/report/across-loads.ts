@@ -1,12 +1,14 @@
+import type { Recording } from '../capture/recording.ts';
 import { acrossLoads } from '../figures/across-loads.ts';
 import { CHANGE_PANELS } from '../figures/change-words.ts';
 import { renderSvg } from '../figures/render-svg.ts';
-import { type LoadChange, loadChangesTable } from '../study/across-loads.ts';
+import { type LoadChange, loadChangesTable, loadGroup } from '../study/across-loads.ts';
 import { shownAs } from '../study/shown.ts';
 import { type Html, html } from './html.ts';
 import { inlineSvg } from './inline-svg.ts';
 import { figure, list } from './page.ts';
 import * as say from './wording-across-loads.ts';
+import { withoutIntervals } from './wording-doubt.ts';
 
 /** What the load changes in one athlete's lifts of one kind and condition. */
 export interface LoadPart {
@@ -47,9 +49,22 @@ function sentenceOf({ measure, side, at, unit, points, changesFromKg }: LoadChan
   return [say.loadSentence(panel.words, point.loadKg, { value, lower, upper }, shown)];
 }
 
-/** null where no athlete lifted two loads. */
-export function acrossLoadsSection(parts: readonly LoadPart[]): Html | null {
-  if (parts.length === 0) return null;
+/**
+ * null where no athlete lifted two loads.
+ *
+ * @param recordings of the study
+ * @param intervals false where they were switched off
+ */
+export function acrossLoadsSection(
+  parts: readonly LoadPart[],
+  recordings: readonly Recording[],
+  intervals: boolean,
+): Html | null {
+  if (parts.length === 0) {
+    return intervals || !twoLoads(recordings)
+      ? null
+      : html`<section id="loads"><h2>${say.loadsHeading()}</h2><p>${withoutIntervals()}</p></section>`;
+  }
   return html`<section id="loads"><h2>${say.loadsHeading()}</h2>
 <p class="quiet">${say.loadsNote()}</p>
 ${parts.map(
@@ -58,4 +73,16 @@ ${changes.length === 0 ? html`<p>${say.noLoadChange()}</p>` : list(changes)}
 ${picture === null ? null : figure(inlineSvg(picture, say.loadsCaption()), say.loadsCaption())}
 `,
 )}</section>`;
+}
+
+/** Whether two recordings are alike but for their load. */
+function twoLoads(recordings: readonly Recording[]): boolean {
+  const loads = new Map<string, number>();
+  return recordings.some((recording) => {
+    const group = loadGroup(recording);
+    const { totalKg } = recording.load;
+    if (loads.has(group)) return loads.get(group) !== totalKg;
+    loads.set(group, totalKg);
+    return false;
+  });
 }

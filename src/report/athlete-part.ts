@@ -1,14 +1,19 @@
+import type { Recording } from '../capture/recording.ts';
 import { type MeasureEstimate, measureEstimate } from '../study/spread.ts';
 import { filmingAdvice } from './filming-advice.ts';
 import { startOf } from './first-screen.ts';
 import { type Html, html } from './html.ts';
 import { inlineSvg } from './inline-svg.ts';
+import { isShown } from './one-thing-to-try.ts';
 import { list } from './page.ts';
 import type { PreviousLift } from './previous-lift.ts';
 import { marked } from './previous-marks.ts';
 import type { ReportContent } from './report-input.ts';
+import { taskOf } from './task.ts';
 import * as say from './wording-athlete.ts';
 import { cautionsFor } from './wording-cautions.ts';
+import { against } from './wording-first.ts';
+import { whatDiffers } from './wording-task.ts';
 
 /** Two pieces of advice on filming are enough for whoever is filmed. */
 const MOST_ADVICE = 2;
@@ -46,9 +51,9 @@ function seen(input: ReportContent): string[] {
   ].filter((sentence) => sentence !== '');
 }
 
-function trySection({ oneThing }: ReportContent): Html {
+function trySection({ oneThing, findings }: ReportContent): Html {
   const heading = html`<h2>${say.tryHeading()}</h2>`;
-  if (oneThing === null) return html`<section>${heading}<p>${say.nothingToTry()}</p></section>`;
+  if (oneThing === null) return html`<section>${heading}<p>${say.nothingToTry(isShown(findings))}</p></section>`;
   return html`<section>${heading}
 <div class="card try"><p class="cue">${oneThing.cue}</p>
 ${oneThing.caution === '' ? null : html`<p>${oneThing.caution}</p>`}
@@ -56,14 +61,17 @@ ${oneThing.caution === '' ? null : html`<p>${oneThing.caution}</p>`}
 }
 
 /** What changed since the previous lift; nothing where there is none. */
-export function sinceSection({ previous }: Pick<ReportContent, 'previous'>): Html {
-  return marked('since', previous && sinceThen(previous));
+export function sinceSection({ previous, recording }: Pick<ReportContent, 'previous' | 'recording'>): Html {
+  return marked('since', previous && sinceThen(previous, recording));
 }
 
-function sinceThen(previous: PreviousLift): Html {
+function sinceThen(previous: PreviousLift, recording: Recording): Html {
+  const differs = say.notOnlyYou(whatDiffers(previous, taskOf(recording)));
   const changed = previous.differences.filter(({ verdict }) => verdict === 'different');
   const open = previous.differences.filter(({ verdict }) => verdict === 'cannot tell');
   return html`<section><h2>${say.sinceHeading()}</h2>
+<p class="quiet">${say.sinceWhen(against(previous))}</p>
+${differs === '' ? null : html`<p>${differs}</p>`}
 ${
   changed.length === 0
     ? html`<p>${say.nothingChanged(open.length)}</p>`

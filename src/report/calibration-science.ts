@@ -37,7 +37,7 @@ ${dataTable(
   say.limitsHeading(),
 )}
 ${measured?.covariance ? covariancePart(measured.covariance) : null}
-<details><summary>${say.viewsTableHeading()}</summary>
+<details data-print><summary>${say.viewsTableHeading()}</summary>
 ${dataTable(
   columns(say.viewsColumns(), [2, 3, 4]),
   views.map((view) => [
@@ -77,7 +77,7 @@ function lensRows({ rig }: Calibration): Content[][] {
 }
 
 function covariancePart({ parameters, lowerTriangle }: NonNullable<MeasuredQuality['covariance']>): Html {
-  return html`<details><summary>${say.covarianceHeading()}</summary>
+  return html`<details data-print><summary>${say.covarianceHeading()}</summary>
 <p>${say.covarianceNote(parameters.length)}</p>
 ${dataTable(
   columns(say.covarianceColumns(), [1]),

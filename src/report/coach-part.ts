@@ -21,6 +21,7 @@ import * as doubt from './wording-doubt.ts';
 /** The coach's view: from one sentence down to the cautions. No jargon. */
 export function coachPart(input: ReportContent): Html {
   return html`${firstScreen(input)}
+<section class="on-paper">${cautions(input)}</section>
 ${sceneSection(input, input.previous?.scene ?? null)}
 ${findingsSection(input)}
 ${curvesSection(input)}
@@ -144,6 +145,9 @@ function withoutInterval(content: ReportContent): string[] {
   });
 }
 
-function cautionsSection({ recording }: ReportContent): Html {
-  return html`<section id="care"><h2>${say.cautionsHeading()}</h2><div class="care">${list(cautionsFor(recording))}</div></section>`;
-}
+/** On paper the cautions stand behind the first screen, near to what it asks to try. */
+const cautionsSection = (input: ReportContent): Html =>
+  html`<section id="care" class="on-screen">${cautions(input)}</section>`;
+
+const cautions = ({ recording }: ReportContent): Html =>
+  html`<h2>${say.cautionsHeading()}</h2><div class="care">${list(cautionsFor(recording))}</div>`;

@@ -1,10 +1,9 @@
-import type { ColumnTable } from 'arquero';
 import { type ShownEffect, shownEffects, signed, verdictOf } from '../figures/cohort/forest.ts';
 import { outcomeName } from '../figures/cohort/names.ts';
 import { groupsOf, known, said } from '../figures/cohort/publication.ts';
 import { changeText, weekSeries } from '../figures/cohort/week-to-week.ts';
 import { numberText } from '../study/shown.ts';
-import type { CohortFigure, CohortInput, CohortSection } from './cohort-figures.ts';
+import type { CohortFigure, CohortInput, CohortSection, ComparisonTables } from './cohort-figures.ts';
 import { cohortSentences } from './cohort-sentences.ts';
 import { type Content, type Html, html, linkTo, Html as RawHtml } from './html.ts';
 import { inlineSvg } from './inline-svg.ts';
@@ -34,16 +33,16 @@ export function withCohort(page: string, part: Html | null): string | null {
 
 /** What the page says of the whole study: comparison, weeks, repeated recordings. `tables`: names of the files there. */
 export function cohortPart(input: CohortInput, figures: readonly CohortFigure[], tables: readonly string[]): Html {
-  return html`${input.comparison ? comparison(input.comparison.effects, figures, tables) : null}
+  return html`${input.comparison ? comparison(input.comparison, figures, tables) : null}
 ${weeks(input.weeks, figures, tables)}
 ${repeated(figures, tables)}`;
 }
 
-function comparison(effects: ColumnTable, figures: readonly CohortFigure[], tables: readonly string[]): Html {
-  const all = shownEffects(effects);
+function comparison(of: ComparisonTables, figures: readonly CohortFigure[], tables: readonly string[]): Html {
+  const all = shownEffects(of.effects);
   const within = all.some(({ row }) => said(row.athlete_id) !== '');
   return html`<section><h2>${say.cohortHeading()}</h2>
-${cohortSentences(effects).map(
+${cohortSentences(of).map(
   (sentence) => html`<p class="finding">${sentence}</p>
 `,
 )}
@@ -70,7 +69,7 @@ function effectTable(effects: readonly ShownEffect[]): Html {
     ];
   });
   return html`<h3>${say.effectsTableHeading()}</h3>
-${dataTable(columns, rows, say.effectsTableHeading())}`;
+${dataTable(columns, rows, say.effectsTableHeading(), true)}`;
 }
 
 const probability = (p: number): string => (p < 0.001 ? '< 0.001' : numberText(p, 3));
@@ -78,14 +77,14 @@ const probability = (p: number): string => (p < 0.001 ? '< 0.001' : numberText(p
 /** Changes named on the page: beyond, they are no reading matter. */
 const WEEK_CHANGES = 20;
 
-/** Changes that are more than days or repetitions are named; the table has the rest. */
+/** Changes that are more than days or repetitions are named; the table has the rest. Without a session, why. */
 function weeks(
   { weeks: sessions, changes }: CohortInput['weeks'],
   figures: readonly CohortFigure[],
   tables: readonly string[],
-): Html | null {
+): Html {
   const series = weekSeries(sessions, changes);
-  if (series.length === 0) return null;
+  if (series.length === 0) return html`<section><h2>${say.weeksHeading()}</h2><p>${say.noWeeks()}</p></section>`;
   const compared = series.flatMap(({ change }) => (change ? [change] : []));
   const changed = compared.filter(({ verdict }) => verdict === 'changed');
   return html`<section><h2>${say.weeksHeading()}</h2>

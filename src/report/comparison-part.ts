@@ -1,8 +1,12 @@
 import type { ColumnTable } from 'arquero';
-import { numberText, PER_CENT, type Shown, shownAs, valueWithInterval } from '../study/shown.ts';
+import type { Recording } from '../capture/recording.ts';
+import { withPlus } from '../figures/cohort/publication.ts';
+import { PER_CENT, type Shown, shownAs, valueWithInterval } from '../study/shown.ts';
 import { type Html, html } from './html.ts';
 import { dataTable } from './page.ts';
+import { orderIsStated, taskOf } from './task.ts';
 import * as say from './wording-doubt.ts';
+import { differsBriefly } from './wording-task.ts';
 
 /** A share of the hip + knee effort differs by points, not by per cent. */
 const POINTS: Shown = { ...PER_CENT, unit: 'points' };
@@ -35,16 +39,28 @@ interface ComparisonRow {
 }
 
 /**
- * For every lifter with two recordings or more: each recording against the one before and the first. null where there is
- * nothing to compare.
+ * For every lifter with two recordings or more: each recording against the one before and the first; where none could be compared, why.
+ * null where no lifter has two.
  *
  * @param comparisons table with the columns of comparisons.csv
+ * @param recordings of the study: what else differs between two of them
+ * @param intervals false where they were switched off
  */
-export function comparisonSection(comparisons: ColumnTable): Html | null {
+export function comparisonSection(
+  comparisons: ColumnTable,
+  recordings: readonly Recording[],
+  intervals: boolean,
+): Html | null {
   const rows = (comparisons.objects({ limit: Number.POSITIVE_INFINITY }) as ComparisonRow[]).filter(isOnIndex);
   const pairs = pairsOf(rows);
-  if (pairs.length === 0) return null;
+  if (pairs.length === 0) {
+    const lifters = new Set(recordings.map(({ athlete }) => athlete.id));
+    return lifters.size === recordings.length
+      ? null
+      : html`<section><h2>${say.comparisonHeading()}</h2><p>${say.nothingCompared(intervals)}</p></section>`;
+  }
   const columns = [...say.comparisonColumns(), ...COMPARED.map(({ words }) => words)];
+  const byId = new Map(recordings.map((recording) => [recording.id, recording]));
   const known = rows.filter((row) => row.verdict !== '' && pairs.some((pair) => isOf(row, pair))).length;
   return html`<section><h2>${say.comparisonHeading()}</h2>
 <p class="quiet">${say.comparisonNote(known)}</p>
@@ -52,6 +68,7 @@ ${dataTable(
   columns.map((title) => ({ title, numeric: false })),
   pairs.map((pair) => [
     say.againstWords(pair.recording_id, pair.against_recording_id),
+    alsoDiffers(byId.get(pair.recording_id), byId.get(pair.against_recording_id)),
     ...COMPARED.map(({ measure, at, shown }) =>
       cell(
         rows.find((row) => isOf(row, pair) && row.measure === measure && row.at === at),
@@ -60,6 +77,7 @@ ${dataTable(
     ),
   ]),
   say.comparisonHeading(),
+  true,
 )}</section>`;
 }
 
@@ -87,14 +105,23 @@ function pairsOf(rows: readonly ComparisonRow[]): Pair[] {
   });
 }
 
+/** Load, condition, place of the bar and heel where they differ, and whether it is stated which came first. */
+function alsoDiffers(now: Recording | undefined, against: Recording | undefined): Html {
+  if (!now || !against) return html`${say.verdictWords('')}`;
+  const differs = [
+    ...differsBriefly(taskOf(now), taskOf(against)),
+    ...(orderIsStated(now, against) ? [] : [say.orderNotStated()]),
+  ];
+  return html`${differs.length === 0 ? say.nothingElse() : differs.join('; ')}`;
+}
+
 function cell(row: ComparisonRow | undefined, shown: Shown): Html {
   const { difference, lower, upper, cancelled_share: cancelled } = row ?? {};
   if (!row || !isNumber(difference) || !isNumber(lower) || !isNumber(upper)) return html`${say.verdictWords('')}`;
   const estimated = { value: difference, lower, upper };
-  const sign = difference > 0 && Number(numberText(difference * shown.factor, 4)) > 0 ? '+' : '';
   const verdict = say.verdictWords(row.verdict);
   return html`<div class="cmp">${row.verdict === 'different' ? html`<strong>${verdict}</strong>` : html`<span>${verdict}</span>`}
-<span>${sign}${valueWithInterval(estimated, shown)}</span>${
+<span>${withPlus(valueWithInterval(estimated, shown))}</span>${
     isNumber(cancelled) ? html`<span class="hint">${say.cancelledWords(cancelled)}</span>` : null
   }</div>`;
 }

@@ -24,7 +24,7 @@ ${groups.length > 0 && told.length === 0 && uncertainty !== null ? html`<p>${say
 ${told.map(findingCard)}
 ${chainsPart(chains)}
 ${folded(say.openSummary(of('open').length), of('open').map(openLine))}
-${folded(say.notThereSummary(of('not there').length), titles(of('not there')))}
+${folded(say.notThereSummary(of('not there').length), of('not there').map(notThereLine))}
 ${folded(say.unknownSummary(of('unknown').length), unknownLines(of('unknown')))}
 </section>`;
 }
@@ -110,7 +110,7 @@ ${chains.map(
 
 function folded(summary: string, lines: readonly Content[]): Content {
   if (lines.length === 0) return null;
-  return html`<details><summary>${summary}</summary>
+  return html`<details data-print><summary>${summary}</summary>
 ${list(lines)}</details>`;
 }
 
@@ -119,7 +119,9 @@ function openLine({ rule, sides: [{ set }] }: FindingGroup): Html {
   return html`<strong>${rule.title}</strong>: ${number}.${set.reason === '' ? null : ` (${plainReason(set.reason)})`}`;
 }
 
-const titles = (groups: readonly FindingGroup[]): Content[] => groups.map(({ rule }) => rule.title);
+/** With its limit: less than the limit is not nothing. */
+const notThereLine = ({ rule, sides: [{ set }] }: FindingGroup): Html =>
+  html`${rule.title} <span class="quiet">(${say.limitNote(rule.comparison, thresholdText(rule, set.unit))})</span>`;
 
 /** Rules that could not be looked at, under each reason once. */
 function unknownLines(groups: readonly FindingGroup[]): Html[] {

@@ -1,4 +1,5 @@
 import type { Recording } from '../capture/recording.ts';
+import { withPlus } from '../figures/cohort/publication.ts';
 import { effortBars } from '../figures/effort-bars.ts';
 import { weightOnFoot } from '../figures/weight-on-foot.ts';
 import type { Repetition } from '../lift/lift-record.ts';
@@ -20,6 +21,7 @@ import { type Content, type Html, html, linkTo, Html as RawHtml } from './html.t
 import { inlineSvg } from './inline-svg.ts';
 import type { PosturePanels } from './lift-figures.ts';
 import { unbroken } from './numbers.ts';
+import { isShown } from './one-thing-to-try.ts';
 import type { PreviousDifference, PreviousLift } from './previous-lift.ts';
 import { marked } from './previous-marks.ts';
 import type { ReportContent } from './report-input.ts';
@@ -116,9 +118,9 @@ function frameOf(posture: Posture, repetition: Repetition | null): number | null
 const jumpButton = (frame: number, posture: Posture): Html =>
   html`<p class="jump scripted-only"><button type="button" data-jump-frame="${frame}" data-jump-view="side" aria-label="${first.jumpLabel(posture)}">${first.jumpWords()}</button></p>`;
 
-function tryCard({ oneThing, recording, uncertainty }: ReportContent): Html {
+function tryCard({ oneThing, findings, recording, uncertainty }: ReportContent): Html {
   if (oneThing === null)
-    return html`<section class="card try"><h2>${first.tryHeading()}</h2><p>${first.nothingToTry(uncertainty !== null)}</p></section>`;
+    return html`<section class="card try"><h2>${first.tryHeading()}</h2><p>${first.nothingToTry(uncertainty !== null, isShown(findings))}</p></section>`;
   const { title, cue, caution } = oneThing;
   return html`<section class="card try"><h2>${first.tryHeading()}</h2>
 <p class="cue">${cue}</p>
@@ -145,7 +147,7 @@ function againstLastTime(heading: Html, previous: PreviousLift, recording: Recor
 <p class="quiet">${first.against(previous)}${report === null ? null : html` <a href="${linkTo(report)}">${recordingId}</a>`}</p>
 ${
   changed.length === 0
-    ? html`<p><span class="verdict">${first.nothingChanged()}</span></p>`
+    ? html`<p><span class="verdict">${first.nothingChanged(open.length)}</span></p>`
     : html`<ul class="plainlist">${changed
         .slice(0, MOST_CHANGES)
         .map(
@@ -166,8 +168,7 @@ ${first.otherwiseAlike(previous, recording).map((note) => html`<p class="quiet">
 }
 
 export function differenceText({ difference, lower, upper, shown }: PreviousDifference): string {
-  const text = valueWithInterval({ value: difference, lower, upper }, shown);
-  return difference > 0 ? `+${text}` : text;
+  return withPlus(valueWithInterval({ value: difference, lower, upper }, shown));
 }
 
 function notSeenCard({ record }: ReportContent): Html {

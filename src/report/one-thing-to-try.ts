@@ -21,3 +21,7 @@ export function oneThingToTry({
   const { title, cue, caution } = first.rule;
   return { title, cue, caution, finding: first };
 }
+
+/** Whether anything is shown in the set, also what needs no change. */
+export const isShown = (findings: readonly Finding[]): boolean =>
+  findings.some(({ repetition, word }) => repetition === 0 && word === 'shown');

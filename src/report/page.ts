@@ -49,15 +49,25 @@ export interface Column {
   readonly numeric: boolean;
 }
 
-/** A table in a box that scrolls sideways where the screen is narrow; the first cell of a row is its head. */
-export function dataTable(columns: readonly Column[], rows: readonly (readonly Content[])[], label: string): Html {
+/**
+ * A table in a box that scrolls sideways where the screen is narrow; the first cell of a row is its head.
+ *
+ * @param stacked on a phone the cells of a row stand under each other, each with its title, so that nothing is out of sight
+ */
+export function dataTable(
+  columns: readonly Column[],
+  rows: readonly (readonly Content[])[],
+  label: string,
+  stacked = false,
+): Html {
+  const titled = ({ title }: Column) => (stacked ? html` data-label="${title}"` : null);
   const kind = ({ numeric }: Column) => new RawHtml(numeric ? ' class="n"' : '');
-  return html`<div class="scroll small" tabindex="0" role="region" aria-label="${label}"><table>
+  return html`<div class="scroll small${stacked ? ' stacked' : ''}" tabindex="0" role="region" aria-label="${label}"><table>
 <thead><tr>${columns.map((column) => html`<th scope="col"${kind(column)}>${column.title}</th>`)}</tr></thead>
 <tbody>${rows.map(
     (row) =>
       html`<tr>${row.map((cell, i) =>
-        i === 0 ? html`<th scope="row">${cell}</th>` : html`<td${kind(columns[i])}>${cell}</td>`,
+        i === 0 ? html`<th scope="row">${cell}</th>` : html`<td${kind(columns[i])}${titled(columns[i])}>${cell}</td>`,
       )}</tr>
 `,
   )}</tbody></table></div>`;

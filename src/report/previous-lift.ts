@@ -1,9 +1,11 @@
 import type { Recording } from '../capture/recording.ts';
-import { differenceOf } from '../study/comparisons.ts';
+import { loadGroup } from '../study/across-loads.ts';
+import { differenceOf, isBefore } from '../study/comparisons.ts';
 import type { SetMean } from '../study/set-means.ts';
 import { PER_CENT, type Shown, shownAs } from '../study/shown.ts';
-import { conditionWords } from '../study/summary.ts';
+import { SAME_LOAD_SHARE } from '../study/weeks/same-load.ts';
 import type { ScenePayload } from '../web/scene/payload.ts';
+import { type Task, taskOf } from './task.ts';
 
 export type Verdict = 'different' | 'cannot tell' | '';
 
@@ -20,14 +22,11 @@ export interface PreviousDifference {
   readonly shown: Shown;
 }
 
-/** The lifter's latest earlier recording of the same kind of lift. */
-export interface PreviousLift {
+/** The lifter's earlier recording of the same kind of lift that this one is held against. */
+export interface PreviousLift extends Task {
   readonly recordingId: string;
   /** ISO day; null where not stated. */
   readonly date: string | null;
-  readonly loadKg: number;
-  /** In words; '' where none is stated. */
-  readonly condition: string;
   /** Its report, from this report's folder; null where there is none. */
   readonly report: string | null;
   readonly differences: readonly PreviousDifference[];
@@ -99,8 +98,7 @@ export function previousLift(
   return {
     recordingId: recording.id,
     date: recording.date,
-    loadKg: recording.load.totalKg,
-    condition: conditionWords(recording.condition),
+    ...taskOf(recording),
     report,
     scene: earlier.scene,
     differences: AGAINST_LAST_TIME.flatMap((one) => {
@@ -126,17 +124,27 @@ export function previousLift(
 }
 
 /**
- * Of earlier recordings the one to hold a recording against: the same lifter and kind of lift, the latest by date, then by id.
+ * Of earlier recordings the one to hold a recording against: of the same lifter and kind of lift those of the same condition, place of
+ * the bar and heel where there are any, of these those with the nearest load, of these the latest by date, then by set, then by id.
  * null where there is none. A recording without a date stands before all that have one.
  */
-export function latestBefore<T extends EarlierLift>(now: Recording, others: readonly T[]): T | null {
-  const order = ({ date, id }: Recording) => `${date ?? ''} ${id}`;
+export function heldAgainst<T extends EarlierLift>(now: Recording, others: readonly T[]): T | null {
   const earlier = others.filter(
     ({ recording }) =>
-      recording.athlete.id === now.athlete.id && recording.lift.kind === now.lift.kind && order(recording) < order(now),
+      recording.athlete.id === now.athlete.id && recording.lift.kind === now.lift.kind && isBefore(recording, now),
   );
-  return earlier.reduce<T | null>(
-    (last, one) => (last === null || order(one.recording) > order(last.recording) ? one : last),
-    null,
-  );
+  const task = loadGroup(now);
+  const alike = earlier.filter(({ recording }) => loadGroup(recording) === task);
+  const among = alike.length > 0 ? alike : earlier;
+  const nearest = Math.min(...among.map(({ recording }) => loadApart(recording, now)));
+  return among
+    .filter(({ recording }) => loadApart(recording, now) === nearest)
+    .reduce<T | null>((last, one) => (last === null || isBefore(last.recording, one.recording) ? one : last), null);
+}
+
+/** How far the loads are apart, kg; 0 where they count as the same. */
+function loadApart(a: Recording, b: Recording): number {
+  const apart = Math.abs(a.load.totalKg - b.load.totalKg);
+  // A trace of rounding: 102.5 kg is 2.5 % above 100 kg.
+  return apart <= SAME_LOAD_SHARE * Math.min(a.load.totalKg, b.load.totalKg) * (1 + 1e-12) ? 0 : apart;
 }

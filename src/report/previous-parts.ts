@@ -17,7 +17,7 @@ export function withPrevious(report: string, previous: PreviousLift | null, reco
   const scene = previous?.scene ?? null;
   const parts: Readonly<Record<PreviousPlace, Html>> = {
     'last-time': lastTimeCard({ previous, recording }),
-    since: sinceSection({ previous }),
+    since: sinceSection({ previous, recording }),
     align: alignName(scene),
     'charts-note': chartsNote(scene),
     pale: paleData(scene),

@@ -59,7 +59,7 @@ ${list(files.map((file) => html`<a href="${linkTo(file)}">${file}</a> ${say.file
 const left = (title: string): Column => ({ title, numeric: false });
 const right = (title: string): Column => ({ title, numeric: true });
 const folded = (title: string, content: Content): Html | null =>
-  content === null ? null : html`<details><summary>${title}</summary>${content}</details>`;
+  content === null ? null : html`<details data-print><summary>${title}</summary>${content}</details>`;
 const cell = (value: number | null, digits = 3) =>
   value === null || !Number.isFinite(value) ? '' : digitsText(value, digits);
 

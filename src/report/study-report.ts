@@ -1,4 +1,5 @@
 import type { ColumnTable } from 'arquero';
+import type { Recording } from '../capture/recording.ts';
 import { halfWidth, intervalText, PER_CENT, type Shown, shownAs, valueText } from '../study/shown.ts';
 import type { Estimate } from '../study/spread.ts';
 import type { SummaryRow } from '../study/summary.ts';
@@ -22,8 +23,8 @@ export interface StudyReportInput {
   readonly title: string;
   readonly synthetic: boolean;
   readonly toolVersion: string;
-  /** One row a lift, with the path of its report from the index's folder. */
-  readonly lifts: readonly { readonly row: SummaryRow; readonly report: string }[];
+  /** One row a lift, with its recording and the path of its report from the index's folder. */
+  readonly lifts: readonly { readonly row: SummaryRow; readonly recording: Recording; readonly report: string }[];
   /** Recordings that could not be analysed, and what the program said. */
   readonly failures: readonly { readonly recording: string; readonly message: string }[];
   /** Table with the columns of comparisons.csv; left out where recordings are not compared. */
@@ -62,6 +63,8 @@ export function studyReportHtml({
       html`<strong class="${row.grade}">${row.grade}</strong>`,
     ];
   });
+  const recordings = lifts.map(({ recording }) => recording);
+  const intervals = lifts.some(({ row }) => withInterval(row));
   const lifters = new Set(lifts.map(({ row }) => row.lifter)).size;
   const band = html`<header class="band"><div>
 <p class="maker"><span>${GLYPH}${maker()}</span></p>
@@ -72,12 +75,12 @@ ${synthetic ? html`<p class="synthetic"><strong>${say.syntheticMark()}</strong> 
   return page(
     title || id,
     html`<section><h2>${science.studyHeading()}</h2>
-${rows.length > 0 ? dataTable(columns, rows, science.studyHeading()) : html`<p>${science.noLifts()}</p>`}
-<p class="quiet">${science.studyNote(lifts.some(({ row }) => withInterval(row)))}</p></section>
+${rows.length > 0 ? dataTable(columns, rows, science.studyHeading(), true) : html`<p>${science.noLifts()}</p>`}
+<p class="quiet">${science.studyNote(intervals)}</p></section>
 ${cohortPlace()}
 ${liftersSection(lifts.map(({ row }) => row))}
-${comparisons ? comparisonSection(comparisons) : null}
-${acrossLoadsSection(loads)}
+${comparisons ? comparisonSection(comparisons, recordings, intervals) : null}
+${acrossLoadsSection(loads, recordings, intervals)}
 ${
   failures.length > 0
     ? html`<section><h2>${science.failuresHeading()}</h2>${list(failures.map(({ recording, message }) => html`<strong>${recording}</strong>: ${message}`))}</section>`

@@ -120,6 +120,15 @@ button:disabled{color:var(--quiet);cursor:default}
 html:not(.scripted) :is(.scripted-only,[data-jump-frame]){display:none!important}
 .out{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .glyph{width:1.5em;height:1.5em;flex:none}
+@media screen and (max-width:32rem){
+.stacked thead{display:none}
+.stacked tr{display:grid;grid-template-columns:1fr 1fr;padding:.35rem 0;border-top:1px solid var(--line)}
+.stacked th,.stacked td{border-top:0;padding:.1rem .6rem}
+.stacked tbody th{grid-column:1/-1;font-weight:700}
+.stacked td.n{text-align:left}
+.stacked td::before{content:attr(data-label);display:block;color:var(--quiet);font-size:.85em}
+.stacked .cmp>*{white-space:normal}
+}
 @media (max-width:32rem){
 .coach table{font-size:.92rem}
 .coach .iv{display:block;font-size:.87em}
@@ -133,7 +142,11 @@ h1{font-size:2.074rem}
 .strip{grid-template-columns:repeat(5,minmax(0,1fr))}
 .top{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,27rem);gap:2rem;align-items:start}
 }
+@media not print{
+.on-paper{display:none}
+}
 @media print{
+details[data-print]::details-content{content-visibility:visible}
 :root{${variables('light')}}
 @page{size:A4;margin:13mm}
 body{background:#fff;font-size:10pt}

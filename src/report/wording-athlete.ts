@@ -3,6 +3,7 @@ import type { StartWord } from '../lift/start-word.ts';
 import { decimalsOf, halfWidth, numberText, type Shown, shownAs } from '../study/shown.ts';
 import type { Estimate, MeasureEstimate } from '../study/spread.ts';
 import { digitsText } from './numbers.ts';
+import { joined } from './wording-doubt.ts';
 
 /* What the lifter reads: second person, few numbers, nothing that the interval does not allow. Tests assert on the functions. */
 
@@ -82,15 +83,24 @@ export function footSentence(along: MeasureEstimate): string {
 }
 
 export const tryHeading = () => 'What to try';
-export const nothingToTry = () =>
-  'Nothing that was looked for stands out surely enough to ask you to change it. Your coach may see more than the numbers do.';
+/** `shown`: something is shown, and needs no change. */
+export const nothingToTry = (shown: boolean) =>
+  shown
+    ? 'What stands out needs no change because of it alone. Your coach may see more than the numbers do.'
+    : 'Nothing that was looked for stands out surely enough to ask you to change it. Your coach may see more than the numbers do.';
 export const howToTry = () =>
   'Try it in your next warm-up sets, with a light load, and only this one thing. If it hurts or feels unsafe, leave it.';
 
 export const sinceHeading = () => 'Since last time';
+export const sinceWhen = (against: string) => `Last time: ${against}.`;
+/** `differs`: what else is not as it was, '' where nothing is. */
+export const notOnlyYou = (differs: readonly string[]) =>
+  differs.length === 0
+    ? ''
+    : `Not only you may have changed: ${joined(differs)} also differ${differs.length === 1 ? 's' : ''}, which may be why.`;
 export const nothingChanged = (compared: number) =>
   compared === 0
-    ? 'Nothing could be compared with your last recording of this lift.'
+    ? 'Nothing could be compared with your last recording of this lift: how sure the numbers are is not known.'
     : 'No change can be told from your last recording of this lift. That does not mean that there is none.';
 const CHANGED: Readonly<Record<string, readonly [more: string, less: string]>> = {
   hip_share: [

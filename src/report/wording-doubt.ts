@@ -68,10 +68,10 @@ const NOT_COUNTED: Readonly<Record<CauseGroup, string>> = {
 export const notCounted = (causes: readonly CauseGroup[]) =>
   causes.length === 0
     ? ''
-    : `Not counted: ${join(causes.map((cause) => NOT_COUNTED[cause]))}, which the files of this recording do not say. With ${causes.length === 1 ? 'it' : 'them'} the ranges would be wider.`;
+    : `Not counted: ${joined(causes.map((cause) => NOT_COUNTED[cause]))}, which the files of this recording do not say. With ${causes.length === 1 ? 'it' : 'them'} the ranges would be wider.`;
 /** The same for a caption. */
 export const notCountedBriefly = (causes: readonly CauseGroup[]) =>
-  causes.length === 0 ? '' : `Not counted: ${join(causes.map((cause) => NOT_COUNTED[cause]))}.`;
+  causes.length === 0 ? '' : `Not counted: ${joined(causes.map((cause) => NOT_COUNTED[cause]))}.`;
 export const alwaysOutside = () =>
   'Never counted: that the model itself is a simple one (stiff body parts, a trunk that bends as the mean of other people does), and what a lifter does differently on another day.';
 
@@ -116,12 +116,21 @@ export const notCountedScience = () => 'Not in the intervals';
 // Comparison of recordings
 export const comparisonHeading = () => 'What changed between recordings of one lifter';
 export const comparisonNote = (cells: number) =>
-  `Mean of the later set less mean of the earlier one, with the 95 % interval of the difference. What both recordings share (tables of body parts, points against joints, cameras) cancels, so a difference is surer than either number. “Changed” speaks of these two sets; how the lifter varies from set to set and day to day is not in it.${
+  `Mean of the first-named set less mean of the other, with the 95 % interval of the difference; the first-named is the later one where the day or the number of the set says which. Where something also differs, the change may come from it. What both recordings share (tables of body parts, points against joints, cameras) cancels, so a difference is surer than either number. “Changed” speaks of these two sets; how the lifter varies from set to set and day to day is not in it.${
     cells >= 10
       ? ` Of ${cells} comparisons of lifts that are truly alike, about ${Math.round(cells / 20)} would read “changed” by chance alone.`
       : ''
   } All measures and pairs: comparisons.csv.`;
-export const comparisonColumns = () => ['Recordings'] as const;
+export const comparisonColumns = () => ['Recordings', 'Also differs'] as const;
+/** Why nothing is compared, where a lifter has several recordings. */
+export const nothingCompared = (intervals: boolean) =>
+  intervals
+    ? 'Not compared: no number has an interval in two recordings of one lifter (comparisons.csv says why).'
+    : withoutIntervals();
+/** Said wherever a part of a page is left out for it. */
+export const withoutIntervals = () => 'Not here: it takes intervals, and they were switched off (“--no-intervals”).';
+export const nothingElse = () => 'nothing that is stated';
+export const orderNotStated = () => 'order not stated';
 export const againstWords = (later: string, earlier: string) => `${later} against ${earlier}`;
 export const verdictWords = (verdict: string) =>
   ({ different: 'changed', 'cannot tell': 'cannot tell yet' })[verdict] ?? 'unknown';
@@ -129,5 +138,5 @@ export const cancelledWords = (share: number) => `doubt cancelled: ${percent(sha
 
 const percent = (share: number) => (share > 0 && share < 0.01 ? 'under 1 %' : `${Math.round(100 * share)} %`);
 const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
-const join = (words: readonly string[]) =>
+export const joined = (words: readonly string[]) =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;

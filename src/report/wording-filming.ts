@@ -55,8 +55,8 @@ export const FILMING: readonly FilmingRule[] = [
   ),
   rule(
     /beside a gap or an end|recording (begins|ends)/,
-    'the very beginning or end',
-    'Start filming two seconds before the first repetition, stand still, and stop two seconds after the last.',
+    'the very beginning or end, or what lies beside a hole in the film',
+    'Start filming two seconds before the first repetition, stand still, and stop two seconds after the last; in between, keep the whole lifter in every picture, with nothing before the camera.',
   ),
   rule(
     /too little standing|within the noise of standing|does not leave the sway/,

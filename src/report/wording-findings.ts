@@ -28,6 +28,8 @@ export function ofHundred(probability: number): string {
 export const numberLine = (value: string, comparison: 'above' | 'below', limit: string, probability: number) =>
   `${value}; ${Number.isNaN(probability) ? `the limit is ${limit}` : `${comparison} ${limit} in ${ofHundred(probability)}`}`;
 
+export const limitNote = (comparison: 'above' | 'below', limit: string) => `looked for: ${comparison} ${limit}`;
+
 /** In how many of the repetitions that know it a finding was seen by itself. */
 export function seenIn(seen: number, known: number): string {
   if (known === 0) return '';

@@ -1,10 +1,12 @@
 import type { Recording } from '../capture/recording.ts';
 import type { Posture } from '../study/postures.ts';
 import { decimalsOf, type Estimated, intervalText, numberText, PER_CENT, valueText } from '../study/shown.ts';
-import { conditionWords } from '../study/summary.ts';
 import { digitsText, unbroken } from './numbers.ts';
 import type { PreviousLift } from './previous-lift.ts';
+import { taskOf } from './task.ts';
 import { dateWords, postureHeading } from './wording.ts';
+import { joined } from './wording-doubt.ts';
+import { whatDiffers } from './wording-task.ts';
 
 /* What the first screen says beside its sentence. */
 
@@ -33,10 +35,13 @@ export const jumpWords = () => 'See it move';
 export const jumpLabel = (posture: Posture) => `See it move, from here: ${posture}`;
 
 export const tryHeading = () => 'One thing to try';
-export const nothingToTry = (intervals: boolean) =>
-  intervals
-    ? 'Nothing that was looked for stands out surely enough to change it. Film the next set to see whether it stays so.'
-    : 'Without intervals nothing can be called sure, so nothing is asked for here.';
+/** `shown`: something is shown, and needs no change. */
+export const nothingToTry = (intervals: boolean, shown: boolean) =>
+  shown
+    ? 'What is shown here needs no change because of it alone. Film the next set to see whether it stays so.'
+    : intervals
+      ? 'Nothing that was looked for stands out surely enough to change it. Film the next set to see whether it stays so.'
+      : 'Without intervals nothing can be called sure, so nothing is asked for here.';
 export const because = (title: string) => `Because: ${title.charAt(0).toLowerCase()}${title.slice(1)}.`;
 export const whyLink = () => 'How this shows';
 export const careWords = () => 'Take care:';
@@ -49,23 +54,20 @@ export const against = ({ date, loadKg, condition }: PreviousLift) =>
   [dateWords(date), loadKg > 0 ? `${digitsText(loadKg, 4)} kg` : '', condition]
     .filter((part) => part !== '')
     .join(', ');
-export const nothingChanged = () => 'No change that can be told.';
+/** `compared`: numbers that both lifts have with an interval. */
+export const nothingChanged = (compared: number) =>
+  compared === 0
+    ? 'Nothing could be compared: it takes numbers with an interval in both lifts.'
+    : 'No change that can be told.';
 export const changedWords = (difference: number) => (difference > 0 ? '▲ Changed, more:' : '▼ Changed, less:');
 export const alsoChanged = () => 'Changed too:';
 export const cannotTell = () => 'Cannot tell yet:';
 /** What else differs between the two lifts, which may be why. */
 export function otherwiseAlike(previous: PreviousLift, now: Recording): string[] {
-  const differs = [
-    ...(previous.loadKg === now.load.totalKg
-      ? []
-      : [`the load (${digitsText(previous.loadKg, 4)} kg then, ${digitsText(now.load.totalKg, 4)} kg now)`]),
-    ...(previous.condition === conditionWords(now.condition) ? [] : ['the condition']),
-  ];
-  return [
-    ...(differs.length === 0
-      ? []
-      : [`Not only the lifter: ${differs.join(' and ')} also differ${differs.length === 1 ? 's' : ''}.`]),
-  ];
+  const differs = whatDiffers(previous, taskOf(now));
+  return differs.length === 0
+    ? []
+    : [`Not only the lifter: ${joined(differs)} also differ${differs.length === 1 ? 's' : ''}.`];
 }
 
 export const notSeenHeading = () => 'Not seen this time';

@@ -60,8 +60,13 @@ interface Verb {
   readonly more: string;
   readonly after: string;
 }
+/** What a ratio is put as before it is compared. */
+const SCALES: Readonly<Record<string, string>> = {
+  share: ', put as a / (a + b) of the ratio a / b',
+  reciprocal: ', put as −1 / ratio',
+};
 /** How an outcome is put into a sentence. */
-export const verbOf = (measure: string, name: string): Verb =>
+export const verbOf = (measure: string, name: string, scale: string): Verb =>
   measure === 'trunk_lean'
     ? { shows: 'leans', may: 'lean', less: 'less', more: 'more', after: name }
     : measure === 'hip_share'
@@ -72,11 +77,37 @@ export const verbOf = (measure: string, name: string): Verb =>
           more: 'more of the effort',
           after: name,
         }
-      : { shows: 'shows', may: 'show', less: 'less', more: 'more', after: ` in “${name}”` };
-export const effectSentence = (subject: string, verb: Verb, amount: string, more: boolean, interval: string) =>
-  `${capital(subject)} ${verb.shows} ${amount} ${more ? verb.more : verb.less}${verb.after} (${interval}).`;
-export const noEffectSentence = (subject: string, verb: Verb, less: string, more: string) =>
-  `No difference is shown: ${subject} may ${verb.may} anything from ${less} ${verb.less} to ${more} ${verb.more}${verb.after}.`;
+      : { shows: 'shows', may: 'show', less: 'less', more: 'more', after: ` in “${name}”${SCALES[scale] ?? ''}` };
+/** `where`: what the effect is the effect at, '' where it is one everywhere. */
+export const effectSentence = (
+  subject: string,
+  verb: Verb,
+  amount: string,
+  more: boolean,
+  interval: string,
+  where: string,
+) => `${capital(subject)} ${verb.shows} ${amount} ${more ? verb.more : verb.less}${verb.after} (${interval})${where}.`;
+export const noEffectSentence = (subject: string, verb: Verb, less: string, more: string, where: string) =>
+  `No difference is shown: ${subject} may ${verb.may} anything from ${less} ${verb.less} to ${more} ${verb.more}${verb.after}${where}.`;
+/** A factor of more than two levels. `probability`: '< 0.001', '= 0.02'. */
+export const levelsSentence = (
+  outcome: string,
+  name: string,
+  levels: number,
+  differs: boolean,
+  probability: string,
+  where: string,
+) =>
+  `${differs ? `“${outcome}” differs` : `No difference is shown in “${outcome}”`} between the ${levels} levels of “${name}” taken together (p ${probability})${where}.`;
+/** '' where nothing changes the effect. */
+export const holdsWhere = (partners: readonly string[]) =>
+  partners.length === 0 ? '' : `, at ${partners.join(' and ')} (elsewhere it may differ: see the effects with “×”)`;
+/** 'sex female', 'heel height 15 mm'; `at` '' where the tables do not say. */
+export const partnerAt = (name: string, at: string) => (at === '' ? `one value of ${name} only` : `${name} ${at}`);
+/** Means by the model, back in the unit of the measure. */
+export const meansSentence = (now: string, against: string) => `The mean is ${now} instead of ${against}.`;
+export const mayBeChance = (probability: string) =>
+  `With several outcomes looked at, one like this may be chance (p by Holm’s rule ${probability}).`;
 export const noIntervalSentence = (outcome: string) =>
   `“${outcome}”: the effect has no interval, so nothing can be said.`;
 export const notInGeneral = (outcome: string, why: string) =>
@@ -89,6 +120,8 @@ export const nothingCompared = () => 'No outcome has an effect of one predictor 
 export const weeksHeading = () => 'From week to week';
 export const weeksNote = () =>
   'Sessions of one athlete at the same load and condition. “Changed” is said only of what goes beyond the measurement, the repetitions and how the athlete differs from day to day. Of the measures of reliability.csv; week-changes.csv has all. Method: docs/method/weeks.md.';
+export const noWeeks = () =>
+  'Nothing is followed: it takes recordings with a day (date in the recording file) and with intervals (not “--no-intervals”).';
 export const weeksFigure = () => 'Week by week, and what would show';
 export const weekWords = (athlete: string, name: string, change: string, verdict: string) =>
   `${athlete}: ${name} ${verdict}, ${change}, last against first session.`;

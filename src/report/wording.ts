@@ -172,7 +172,7 @@ export const curvesNote = (n: number, band: string) =>
 export const momentCaption = () =>
   'Effort at hip (round marks), knee (square) and ankle (triangle), both legs together.';
 export const shareCaption = () =>
-  'Hips’ part of hip and knee effort together. Above 50 % the hips carry more, below it the knees. Near standing both efforts are small and the split is not shown.';
+  'Hips’ part of hip and knee effort together. Above 50 % the hips carry more, below it the knees; above 100 % the knees pull the other way, below 0 % the hips do.';
 export const leanCaption = () => 'How far the trunk leans from upright.';
 /** Level, content and number of repetitions of the bands. */
 export const bandCaption = (n: number, notCounted: string) =>

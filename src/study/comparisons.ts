@@ -77,7 +77,7 @@ export interface ComparedRecording {
 const ALL_PAIRS_UP_TO = 6;
 
 /**
- * `comparisons.csv`: set means of two recordings of one athlete, later less earlier (by date, then id). Verdict: `different`
+ * `comparisons.csv`: set means of two recordings of one athlete, later less earlier (by date, then set, then id). Verdict: `different`
  * where the interval leaves out 0, else `cannot tell`.
  */
 export function comparisonsTable(recordings: readonly ComparedRecording[]): ColumnTable {
@@ -112,6 +112,14 @@ export function comparisonsTable(recordings: readonly ComparedRecording[]): Colu
 
 const nameOf = ({ measure, side, at }: SetMean) => JSON.stringify([measure, side, at]);
 
+/** By date, those without one first, then by the number of the set, then by id. */
+export function isBefore(a: Recording, b: Recording): boolean {
+  const [dayA, dayB] = [a.date ?? '', b.date ?? ''];
+  if (dayA !== dayB) return dayA < dayB;
+  const [setA, setB] = [a.lift.set ?? 0, b.lift.set ?? 0];
+  return setA === setB ? a.id < b.id : setA < setB;
+}
+
 /** Pairs [later, earlier] of recordings of one athlete. */
 function pairsOf<T extends ComparedRecording>(recordings: readonly T[]): [T, T][] {
   const byAthlete = new Map<string, T[]>();
@@ -119,9 +127,8 @@ function pairsOf<T extends ComparedRecording>(recordings: readonly T[]): [T, T][
     const id = one.recording.athlete.id;
     byAthlete.set(id, [...(byAthlete.get(id) ?? []), one]);
   }
-  const order = ({ recording }: T) => `${recording.date ?? ''} ${recording.id}`;
   return [...byAthlete.values()].flatMap((own) => {
-    const sorted = [...own].sort((a, b) => (order(a) < order(b) ? -1 : 1));
+    const sorted = [...own].sort((a, b) => (isBefore(a.recording, b.recording) ? -1 : 1));
     return sorted.flatMap((later, i): [T, T][] =>
       sorted
         .slice(0, i)

@@ -75,7 +75,7 @@ export const means: TableEntry = {
 
 export const comparisons: TableEntry = {
   file: 'comparisons.csv',
-  row: 'a measure and a pair of recordings of one lifter, later less earlier (by date, then id); written for a study, header only where intervals were switched off. Up to six recordings of a lifter: every pair; more: each against the one before and the first',
+  row: 'a measure and a pair of recordings of one lifter, later less earlier (by date, then set, then id); written for a study, header only where intervals were switched off. Up to six recordings of a lifter: every pair; more: each against the one before and the first',
   columns: [
     athleteId,
     text('recording_id', 'Id of the later recording.'),

@@ -28,8 +28,7 @@ export function shownAs(unit: string): Shown {
 /** A number with a true minus sign and without a negative zero; decimals below 0 round to tens, hundreds …; 'unknown' for NaN. */
 export function numberText(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return 'unknown';
-  const step = 10 ** -decimals;
-  const rounded = decimals < 0 ? String(step * Math.round(value / step)) : value.toFixed(decimals);
+  const rounded = decimals < 0 ? String(roundedTo(value, decimals)) : value.toFixed(decimals);
   return Number(rounded) === 0 ? (0).toFixed(Math.max(0, decimals)) : rounded.replace('-', '−');
 }
 
@@ -63,9 +62,24 @@ export function halfWidth({ value, lower, upper }: Estimated): number {
   return Math.max(upper - value, value - lower);
 }
 
-/** The decimals that a value in its shown unit is worth. */
+/** Digits beyond what the half width allows, at most, that keep the sign of an end. */
+const MOST_FOR_SIGN = 2;
+
+/**
+ * The decimals that a value in its shown unit is worth. An interval that leaves out 0 gets one or two more where an end would
+ * read 0: it would look as if it held it.
+ */
 export function decimalsOf(estimated: Estimated, { factor, decimals }: Shown): number {
-  return decimalsFor(factor * halfWidth(estimated), decimals);
+  const worth = decimalsFor(factor * halfWidth(estimated), decimals);
+  const nearest = factor * (estimated.lower > 0 ? estimated.lower : estimated.upper < 0 ? estimated.upper : Number.NaN);
+  let enough = worth;
+  while (enough < Math.min(worth + MOST_FOR_SIGN, MOST_DECIMALS) && roundedTo(nearest, enough) === 0) enough++;
+  return roundedTo(nearest, enough) === 0 ? worth : enough;
+}
+
+function roundedTo(value: number, decimals: number): number {
+  const step = 10 ** -decimals;
+  return decimals < 0 ? step * Math.round(value / step) : Number(value.toFixed(decimals));
 }
 
 function withUnitText(text: string, unit: string): string {
@@ -90,10 +104,14 @@ export function valueWithInterval(estimated: Estimated, shown: Shown): string {
   return `${valueText(estimated, shown)} ${intervalText(estimated, shown)}`.trim();
 }
 
-/** '± 5', in the shown unit without its name; '' without an interval. */
+/** '± 5', in the shown unit without its name: the shown value ± this holds the shown ends. '' without an interval. */
 export function plusMinusText(estimated: Estimated, shown: Shown): string {
-  const half = halfWidth(estimated);
-  return Number.isFinite(half) ? `± ${numberText(half * shown.factor, decimalsOf(estimated, shown))}` : '';
+  if (!Number.isFinite(halfWidth(estimated))) return '';
+  const decimals = decimalsOf(estimated, shown);
+  const [value, lower, upper] = [estimated.value, estimated.lower, estimated.upper].map((one) =>
+    roundedTo(one * shown.factor, decimals),
+  );
+  return `± ${numberText(Math.max(upper - value, value - lower), decimals)}`;
 }
 
 /** '64 ± 5 %'; the value alone without an interval. */

@@ -77,6 +77,8 @@ export function estimateWords(estimate: Estimate | null, shown: Shown): string {
 const LINE = 100;
 const LIFTER = 10;
 const RECORDING = 18;
+/** Of a recording's name where the lifter has to stand before the end of its id. */
+const LIFTER_BEFORE = 8;
 const CONDITION = 30;
 const CONDITION_AT = 1;
 
@@ -85,12 +87,14 @@ const MOST_ROWS = 30;
 
 /**
  * The short table as aligned text, at most 100 columns wide. Long ids and conditions are cut with an ellipsis. A row is named by its
- * lifter, where a lifter has several of one condition by its recording. Of many rows the first are shown.
+ * lifter, where a lifter has several of one condition by its recording; where ids that are cut would read alike, the lifter stands
+ * before them. Of many rows the first are shown.
  */
 export function formatSummary(all: readonly SummaryRow[]): string {
   const rows = all.slice(0, MOST_ROWS);
   const byLifter =
     new Set(rows.map(({ lifter, condition }) => JSON.stringify([lifter, condition]))).size === rows.length;
+  const names = byLifter ? rows.map(({ lifter }) => cut(lifter, LIFTER)) : recordingNames(rows);
   const header = [
     byLifter ? 'lifter' : 'recording',
     'condition',
@@ -100,8 +104,8 @@ export function formatSummary(all: readonly SummaryRow[]): string {
     'start',
     'grade',
   ];
-  const uncut = rows.map((row) => [
-    byLifter ? cut(row.lifter, LIFTER) : cutFront(row.recordingId, RECORDING),
+  const uncut = rows.map((row, i) => [
+    names[i],
     row.condition || '–',
     estimateWords(row.hipShareAtParallel, PER_CENT),
     estimateWords(row.hipShareAtBottom, PER_CENT),
@@ -148,6 +152,15 @@ const plain = (text: string): string => text.replace(/[\p{Cc}]/gu, ' ');
 
 const cut = (text: string, width: number): string =>
   text.length > width ? `${plain(text).slice(0, width - 1)}…` : plain(text);
+
+function recordingNames(rows: readonly SummaryRow[]): string[] {
+  const names = rows.map(({ recordingId }) => cutFront(recordingId, RECORDING));
+  if (new Set(names).size === names.length) return names;
+  return rows.map(({ lifter, recordingId }) => {
+    const before = cut(lifter, LIFTER_BEFORE);
+    return `${before} ${cutFront(recordingId, RECORDING - before.length - 1)}`;
+  });
+}
 
 /** Recordings of a lifter differ at the end of their ids. */
 const cutFront = (text: string, width: number): string =>

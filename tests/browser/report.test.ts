@@ -20,6 +20,8 @@ const previous: PreviousLift = {
   date: '2026-02-25',
   loadKg: 75,
   condition: '',
+  barPosition: 'front rack',
+  heelHeightM: null,
   report: '../A01-0/report.html',
   scene: null,
   differences: [

@@ -1,11 +1,16 @@
 import { describe, expect, test } from '@jest/globals';
+import { outcomeName } from '../../src/figures/cohort/names.ts';
 import type { CohortFigure } from '../../src/report/cohort-figures.ts';
 import { cohortPart, withCohort } from '../../src/report/cohort-part.ts';
 import { cohortSentences } from '../../src/report/cohort-sentences.ts';
 import { html } from '../../src/report/html.ts';
 import { studyReportHtml } from '../../src/report/study-report.ts';
-import { cohortEffects } from '../../src/study/cohort/dictionary.ts';
+import { noWeeks } from '../../src/report/wording-study.ts';
+import { cohortEffects, cohortMeans, cohortModels } from '../../src/study/cohort/dictionary.ts';
 import { tableOf } from '../../src/study/csv.ts';
+import type { TableEntry } from '../../src/study/dictionary-columns.ts';
+import { weekChangesTable, weeksTable } from '../../src/study/weeks/tables.ts';
+import { weekChanges } from '../../src/study/weeks/week-changes.ts';
 import { madeReliability, madeTables, madeWeekSessions, madeWeeks, reread } from '../figures/cohort/made-tables.ts';
 
 const page = studyReportHtml({
@@ -17,7 +22,8 @@ const page = studyReportHtml({
   failures: [],
   files: [],
 });
-const COLUMNS = cohortEffects.columns.map(({ column }) => column);
+const columnsOf = ({ columns }: TableEntry) => columns.map(({ column }) => column);
+const COLUMNS = columnsOf(cohortEffects);
 const effect = (of: Record<string, unknown>) => ({
   ...{
     measure: 'trunk_lean',
@@ -31,8 +37,17 @@ const effect = (of: Record<string, unknown>) => ({
   ...{ n: 48, repetitions: 192, athletes: 12, recordings: 48, missing: 0, recordings_missing: 0 },
   ...of,
 });
-const sentences = (...rows: Record<string, unknown>[]) =>
-  cohortSentences(reread('cohort-effects.csv', tableOf(COLUMNS, rows.map(effect))));
+interface Beside {
+  readonly means?: readonly Record<string, unknown>[];
+  readonly models?: readonly Record<string, unknown>[];
+}
+const withTables = ({ means = [], models = [] }: Beside, ...rows: Record<string, unknown>[]) =>
+  cohortSentences({
+    effects: reread('cohort-effects.csv', tableOf(COLUMNS, rows.map(effect))),
+    levelMeans: reread('cohort-means.csv', tableOf(columnsOf(cohortMeans), means)),
+    models: reread('cohort-models.csv', tableOf(columnsOf(cohortModels), models)),
+  });
+const sentences = (...rows: Record<string, unknown>[]) => withTables({}, ...rows);
 
 describe('one plain sentence an outcome', () => {
   // The example of docs/method/cohort.md.
@@ -62,11 +77,100 @@ describe('one plain sentence an outcome', () => {
     );
   });
 
+  test('every predictor, those that differ first; a factor of several levels by the test of them all', () => {
+    const level = (name: string, of: object) => ({
+      term: 'condition_group',
+      per: '',
+      level: name,
+      reference: 'a',
+      ...of,
+    });
+    const flat = { estimate: 0.4, lower_with_shared: -1, upper_with_shared: 1.8 };
+    const heel = { estimate: -0.354, lower_with_shared: -0.469, upper_with_shared: -0.238, p_holm: 0.0004 };
+    const found = sentences(level('b', flat), level('c', flat), heel, level('any', { p: 0.0002, p_with_shared: 0.4 }));
+    expect(found).toHaveLength(2);
+    expect(found[0]).toMatch(/^On a heel 10 mm higher .* 3\.5° less/);
+    expect(found[1]).toMatch(/^No difference is shown .* between the 3 levels of “group” .*p = 0\.40\)\.$/);
+    const [joint] = sentences(level('b', flat), level('c', flat), level('any', { p: 0.0002 }), {
+      ...heel,
+      lower_with_shared: -1,
+      upper_with_shared: 1,
+    });
+    expect(joint).toMatch(/differs between the 3 levels of “group” .*p < 0\.001/);
+  });
+
+  test('on the logarithm the relative change: exp(−0.7) = 0.497, ends exp(−0.9) = 0.407 and exp(−0.5) = 0.607', () => {
+    const [sentence] = sentences({
+      ...{ measure: 'hand_spacing', scale: 'logarithm', unit: '1', term: 'sex', per: '', level: 'male' },
+      ...{ reference: 'female', estimate: -0.7, lower_with_shared: -0.9, upper_with_shared: -0.5 },
+    });
+    expect(sentence).toMatch(/shows 50 % less .*\(39 to 59\)\.$/);
+  });
+
+  test('on another scale the sentence names it, and the two means back in the unit', () => {
+    const ratio = { measure: 'hip_knee_ratio', side: 'both', at: 'parallel' };
+    const mean = (level: string, value: number) => ({
+      ...{ ...ratio, factor: 'condition_heel', level, mean: value, unit: '1', scale: 'share' },
+      ...{ lower: value - 0.05, upper: value + 0.05, lower_with_shared: value - 0.1, upper_with_shared: value + 0.1 },
+    });
+    const row = {
+      ...{ ...ratio, scale: 'share', unit: '1', term: 'condition_heel', per: '', level: 'raised', reference: 'flat' },
+      ...{ estimate: -0.09, lower_with_shared: -0.12, upper_with_shared: -0.06 },
+    };
+    const [sentence] = withTables({ means: [mean('flat', 1.43), mean('raised', 1.1)] }, row);
+    expect(sentence).toMatch(/0\.09 less .*a \/ \(a \+ b\).* The mean is 1\.10 instead of 1\.43\.$/);
+    expect(sentences(row)[0]).toMatch(/a \/ \(a \+ b\)/);
+  });
+
+  test('beside an interaction it says for whom the effect holds: a reference, a centre', () => {
+    const heel = { estimate: -0.9, lower_with_shared: -1.2, upper_with_shared: -0.6 };
+    const sex = { term: 'sex', per: '', level: 'male', reference: 'female', ...heel };
+    const both = { term: 'heel_height_mm:sex', level: 'male', reference: 'female', ...heel };
+    const models = [
+      { measure: 'trunk_lean', side: '', at: 'parallel', references: 'sex female', centres: 'heel_height_mm 15.2' },
+    ];
+    const found = withTables({ models }, heel, sex, both);
+    expect(found).toHaveLength(2);
+    expect(found[0]).toContain(', at sex female (');
+    expect(found[1]).toContain(', at heel height 15.2 mm (');
+    expect(withTables({ models }, heel, sex)[0]).not.toContain('elsewhere');
+  });
+
+  test('a difference that Holm’s rule does not call one says so; an end near 0 does not read as 0', () => {
+    const share = {
+      measure: 'hip_share',
+      side: 'both',
+      unit: '1',
+      per: '',
+      term: 'sex',
+      level: 'male',
+      reference: 'female',
+    };
+    const [sentence] = sentences({
+      ...share,
+      ...{ estimate: -0.031, lower_with_shared: -0.058, upper_with_shared: -0.004, p_holm: 0.061 },
+    });
+    expect(sentence).toMatch(/3\.1 points less .*\(0\.4 to 5\.8\)\. .*chance .*= 0\.061/);
+    const [sure] = sentences({
+      ...share,
+      estimate: -0.03,
+      lower_with_shared: -0.05,
+      upper_with_shared: -0.02,
+      p_holm: 0.01,
+    });
+    expect(sure).not.toContain('chance');
+  });
+
   test('no model: why nothing can be said in general', () => {
     const [sentence] = sentences({ term: '', per: '', reason: 'cannot be fitted: 2 athletes in the rows used' });
     expect(sentence).toContain('2 athletes in the rows used');
     expect(sentence).toContain('in general');
   });
+});
+
+test('a title that says its place does not say it twice', () => {
+  expect(outcomeName({ measure: 'bottom_thigh_elevation', side: 'both', at: 'bottom' })).toMatch(/[^m] at the bottom$/);
+  expect(outcomeName({ measure: 'trunk_lean', side: '', at: 'parallel' })).toBe('Trunk lean at parallel');
 });
 
 describe('the part of the page', () => {
@@ -116,6 +220,16 @@ describe('the part of the page', () => {
     expect(text).toContain('A02: ');
     expect(text).not.toContain('<script');
     expect(text).not.toMatch(/NaN|undefined|null/);
+  });
+
+  test('no session: why nothing is followed from week to week', () => {
+    const none = weekChanges([]);
+    const weeks = {
+      weeks: reread('weeks.csv', weeksTable(none)),
+      changes: reread('week-changes.csv', weekChangesTable(none)),
+    };
+    expect(cohortPart({ ...input, weeks }, [], []).text).toContain(noWeeks());
+    expect(part.text).not.toContain(noWeeks());
   });
 
   test('put in twice it is there once; taken out the page is as before; another page is refused', () => {

@@ -31,7 +31,7 @@ describe('what could not be seen', () => {
     [needsLandmarks(['left_ear', 'right_eye']), /head/],
     [needsLandmarks(['left_hand']), /hands/],
     [needsLandmarks(['left_hip']), /hips/],
-    [edgeOfRecording(), /beginning or end/],
+    [edgeOfRecording(), /beginning or end.*hole/],
     [standingTooShort(), /still stand/],
   ])('%s', (reason, words) => {
     expect(notSeen(reason)).toEqual([expect.stringMatching(words)]);
@@ -53,6 +53,10 @@ describe('what could not be seen', () => {
       expect.stringMatching(/bar/),
     ]);
     expect(found[0].titles.length).toBeGreaterThanOrEqual(found[1].titles.length);
+  });
+
+  test('beside a gap in the middle of the film the advice is not only to film longer', () => {
+    expect(filmingAdvice(unknownFor(edgeOfRecording()))[0].nextTime).toMatch(/two seconds before.*in every picture/);
   });
 
   test('a repetition that is cut off asks for a longer film, although no measure says so', () => {

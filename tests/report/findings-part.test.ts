@@ -5,7 +5,14 @@ import { findingGroups } from '../../src/report/findings-groups.ts';
 import { findingsSection } from '../../src/report/findings-part.ts';
 import { oneThingToTry } from '../../src/report/one-thing-to-try.ts';
 import type { ReportContent } from '../../src/report/report-input.ts';
-import { basisLine, ofHundred, openSummary, seenIn, unknownSummary } from '../../src/report/wording-findings.ts';
+import {
+  basisLine,
+  limitNote,
+  ofHundred,
+  openSummary,
+  seenIn,
+  unknownSummary,
+} from '../../src/report/wording-findings.ts';
 import { makeFinding, makeRule } from '../lift/findings/make-findings.ts';
 
 const withIntervals = {} as ReportContent['uncertainty'];
@@ -49,6 +56,7 @@ describe('the coach’s list', () => {
     expect(text).toContain(openSummary(1));
     expect(text).toContain(unknownSummary(2));
     expect(text.match(/needs left heel/g)).toHaveLength(1);
+    expect(text).toContain(`T n <span class="quiet">(${limitNote('above', '40°')})`);
     expect(text).not.toMatch(/NaN|undefined/);
   });
 

@@ -3,12 +3,17 @@ import { figureFiles, liftFigures } from '../../src/report/lift-figures.ts';
 import { studyReportHtml } from '../../src/report/study-report.ts';
 import { unknownMeasures } from '../../src/report/unknowns.ts';
 import * as say from '../../src/report/wording.ts';
+import { loadsHeading } from '../../src/report/wording-across-loads.ts';
+import * as athlete from '../../src/report/wording-athlete.ts';
 import { cautionsFor, cautionsForAll } from '../../src/report/wording-cautions.ts';
 import * as doubt from '../../src/report/wording-doubt.ts';
+import * as first from '../../src/report/wording-first.ts';
 import { VIEWS, viewTitle } from '../../src/report/wording-page.ts';
+import { studyColumns } from '../../src/report/wording-science.ts';
 import { comparisonsTable } from '../../src/study/comparisons.ts';
 import { setMeansOf } from '../../src/study/set-means.ts';
 import { summaryRow } from '../../src/study/summary.ts';
+import { makeFinding, makeRule } from '../lift/findings/make-findings.ts';
 import { makeRecord, makeRecording, type RecordOptions } from '../study/make-record.ts';
 import { makeUncertainty } from '../study/make-uncertainty.ts';
 import { FILES, limits, makeReport as report } from './make-report.ts';
@@ -263,6 +268,33 @@ describe('the headline', () => {
   });
 });
 
+test('on paper nothing shut is lost, and the cautions stand behind the first screen', async () => {
+  const made = await report({ repetitions: 1 });
+  const shut = made.html.match(/<details[^>]*>/g)!;
+  // The keys of the moving picture and the first lines of the tables are for the screen.
+  expect(shut.filter((fold) => !/ data-print| class="sc-more"/.test(fold)).length).toBe(
+    made.html.match(/<pre class="preview"/g)!.length,
+  );
+  const paper = made.html.indexOf('<section class="on-paper">');
+  expect(paper).toBeGreaterThan(made.html.indexOf('class="cards"'));
+  expect(paper).toBeLessThan(made.html.indexOf('<section id="findings">'));
+  expect(plain(made.html.slice(paper, made.html.indexOf('</section>', paper)))).toContain(
+    cautionsFor(makeRecording())[0],
+  );
+});
+
+test('where something is shown that needs no change, neither view says that nothing stands out', async () => {
+  const finding = makeFinding({ rule: makeRule({ cue: '' }) });
+  const { html } = await report({ repetitions: 1 }, {}, {}, { findings: [finding], chains: [] });
+  expect(coachText(html)).toContain(first.nothingToTry(true, true));
+  expect(viewText(html, 'athlete')).toContain(athlete.nothingToTry(true));
+  const rule = makeRule();
+  const onlyOnce = [makeFinding({ rule, probability: 0.5 }), makeFinding({ rule, repetition: 1 })];
+  const { html: without } = await report({ repetitions: 1 }, {}, {}, { findings: onlyOnce, chains: [] });
+  expect(coachText(without)).toContain(first.nothingToTry(true, false));
+  expect(viewText(without, 'athlete')).toContain(athlete.nothingToTry(false));
+});
+
 test('the index of a study links every report, lists what failed and keeps user text as text', () => {
   const record = makeRecord({ repetitions: 1 });
   const recording = makeRecording();
@@ -271,7 +303,7 @@ test('the index of a study links every report, lists what failed and keeps user 
     title: 'A & B <study>',
     synthetic: true,
     toolVersion: '0.1.0',
-    lifts: [{ row: summaryRow(record, 'usable', recording), report: 'recordings/A 01#x/report.html' }],
+    lifts: [{ row: summaryRow(record, 'usable', recording), recording, report: 'recordings/A 01#x/report.html' }],
     failures: [{ recording: 'B02', message: 'b.yaml: <bad>' }],
     files: ['measures.csv'],
   });
@@ -297,6 +329,7 @@ describe('the index compares recordings of one lifter', () => {
       toolVersion: '0.1.0',
       lifts: lifts.map(({ record, recording, means }) => ({
         row: summaryRow(record, 'good', recording, means),
+        recording,
         report: `recordings/${record.recordingId}/report.html`,
       })),
       failures: [],
@@ -312,8 +345,50 @@ describe('the index compares recordings of one lifter', () => {
     expect(text).not.toMatch(/NaN|undefined|null/);
   });
 
+  test('on a phone the cells of a row stand under each other, each with its title', () => {
+    const text = page(all.slice(0, 2));
+    for (const title of [...studyColumns(), ...doubt.comparisonColumns()].slice(1))
+      if (title !== doubt.comparisonColumns()[0]) expect(text).toContain(` data-label="${title}"`);
+    expect(text.match(/class="scroll small stacked"/g)).toHaveLength(2);
+  });
+
+  test('says what else differs, and where nothing states which came first', () => {
+    const [a, b] = all;
+    const changed = (one: typeof a, changes: Partial<typeof a.recording>) => ({
+      ...one,
+      recording: { ...one.recording, ...changes },
+    });
+    const { load, lift } = a.recording;
+    const set = (number: number) => ({ ...lift, set: number });
+    const [a2, b2] = [
+      changed(a, { load: { ...load, totalKg: 80 }, condition: { heel: 'flat' }, lift: set(2) }),
+      changed(b, { load: { ...load, totalKg: 60.5 }, condition: { heel: 'raised' }, lift: set(1) }),
+    ];
+    const text = plain(page([a2, b2]));
+    // Set 2 is the later one although its name comes first.
+    expect(text).toContain(doubt.againstWords('a', 'b'));
+    expect(text).toContain('load: 80 kg against 60.5 kg; condition: heel flat against heel raised');
+    expect(text).not.toContain(doubt.orderNotStated());
+    const alike = plain(page([changed(a, { lift: set(1) }), changed(b, { lift: set(1) })]));
+    expect(alike).toContain(doubt.orderNotStated());
+    expect(alike).not.toContain('load:');
+    const dated = plain(page([changed(a, { date: '2026-03-01' }), b]));
+    expect(dated).toContain(doubt.nothingElse());
+  });
+
   test('one recording: nothing to compare, no heading', () => {
     expect(page(all.slice(0, 1))).not.toContain(doubt.comparisonHeading());
+  });
+
+  test('without intervals each part that takes them says so', () => {
+    const [a, b] = all.slice(0, 2).map((one) => ({ ...one, means: [] }));
+    const heavier = { ...b, recording: { ...b.recording, load: { ...b.recording.load, totalKg: 100 } } };
+    const text = plain(page([a, heavier]));
+    for (const heading of [doubt.comparisonHeading(), loadsHeading()])
+      expect(text).toContain(`${heading} ${doubt.withoutIntervals()}`);
+    const alike = plain(page([a, b]));
+    expect(alike).toContain(doubt.withoutIntervals());
+    expect(alike).not.toContain(loadsHeading());
   });
 
   test('many recordings: each against the one before and the first', () => {

@@ -46,6 +46,25 @@ describe('a value with its interval', () => {
     expect(plusMinusWithUnit({ value: 0.5, lower: 0.4, upper: 0.53 }, PER_CENT)).toBe('50 ± 10 %');
   });
 
+  test('the shown value ± the shown half width holds the shown ends', () => {
+    // Half width 8.4, which rounds to 8; 52 and 69 lie 8 and 9 from 60.
+    const share = { value: 0.604, lower: 0.52, upper: 0.688 };
+    expect(valueWithInterval(share, PER_CENT)).toBe('60 % (52 to 69)');
+    expect(plusMinusWithUnit(share, PER_CENT)).toBe('60 ± 9 %');
+    // Tens: 374 ± 104 reads 370 (270 to 480).
+    const moment = { value: 374, lower: 270, upper: 478 };
+    expect(valueWithInterval(moment, shownAs('nm'))).toBe('370 N·m (270 to 480)');
+    expect(plusMinusWithUnit(moment, shownAs('nm'))).toBe('370 ± 110 N·m');
+  });
+
+  test('an interval that leaves out 0 does not read as if it held it', () => {
+    expect(valueWithInterval({ value: -0.031, lower: -0.058, upper: -0.004 }, PER_CENT)).toBe('−3.1 % (−5.8 to −0.4)');
+    expect(valueWithInterval({ value: 0.0305, lower: 0.0004, upper: 0.0606 }, PER_CENT)).toBe('3.05 % (0.04 to 6.06)');
+    // Two digits more would not do: the usual ones stay. An interval that holds 0 may end there.
+    expect(valueWithInterval({ value: 0.03, lower: 1e-6, upper: 0.06 }, PER_CENT)).toBe('3 % (0 to 6)');
+    expect(valueWithInterval({ value: 0.03, lower: -0.002, upper: 0.062 }, PER_CENT)).toBe('3 % (0 to 6)');
+  });
+
   test('without an interval the value alone', () => {
     const bare = { value: 0.6368, lower: Number.NaN, upper: Number.NaN };
     expect(valueWithInterval(bare, PER_CENT)).toBe('64 %');

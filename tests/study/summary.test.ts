@@ -69,6 +69,17 @@ describe('formatSummary', () => {
     expect(table[3].slice(column)).toBe('not graded');
   });
 
+  test('ids of two lifters that end alike: the lifter stands before them', () => {
+    const sets = ['A01', 'A02'].flatMap((lifter) =>
+      ['one', 'two'].map((set) => ({ ...row, lifter, recordingId: `${lifter}-front-squat-of-monday-${set}` })),
+    );
+    const names = formatSummary(sets)
+      .split('\n')
+      .slice(2, 6)
+      .map((line) => line.slice(0, 18));
+    expect(names).toEqual(['A01 …of-monday-one', 'A01 …of-monday-two', 'A02 …of-monday-one', 'A02 …of-monday-two']);
+  });
+
   test('a lifter with several sets of one condition: rows are named by recording; of many rows the first', () => {
     const sets = Array.from({ length: 80 }, (_, i) => ({ ...row, recordingId: `a-recording-of-${row.lifter}-${i}` }));
     expect(formatSummary([row]).slice(0, 6)).toBe('lifter');

@@ -1,7 +1,7 @@
 import { dirname, relative } from 'node:path';
 import type { Recording, Study } from '../../capture/recording.ts';
 import { readRecordingFile } from '../../capture/recording-file.ts';
-import { latestBefore } from '../../report/previous-lift.ts';
+import { heldAgainst } from '../../report/previous-lift.ts';
 import { type LiftOptions, overridesOf } from './lift-options.ts';
 
 /** A recording that a study wants analysed. */
@@ -53,7 +53,7 @@ export function previousOf(recordings: readonly Recording[]): Map<string, Record
   return new Map(
     recordings.map((recording) => [
       recording.id,
-      latestBefore(recording, groups.get(keyOf(recording))!)?.recording ?? null,
+      heldAgainst(recording, groups.get(keyOf(recording))!)?.recording ?? null,
     ]),
   );
 }

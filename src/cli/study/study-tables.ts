@@ -91,7 +91,7 @@ export async function writeStudyTables(disk: Disk, out: string, work: string, of
     title: study.title,
     synthetic: study.synthetic,
     toolVersion: toolVersion(),
-    lifts: lifts.map(({ row }) => ({ row, report: `recordings/${row.recordingId}/report.html` })),
+    lifts: lifts.map(({ row, recording }) => ({ row, recording, report: `recordings/${row.recordingId}/report.html` })),
     failures,
     comparisons,
     loads,

@@ -11,7 +11,7 @@ export const FOREST_ROWS = 16;
 /** An end further from 0 than this times the middle one of all is held at the frame. */
 const BEYOND = 4;
 
-/** An effect as it is shown: for a step of its covariate, in the unit that readers are used to. */
+/** An effect as it is shown: for a step of its covariate, in the unit that readers are used to; of a logarithm the relative change. */
 export interface ShownEffect {
   readonly row: EffectRow;
   readonly name: string;
@@ -39,6 +39,8 @@ export function shownEffects(effects: ColumnTable): ShownEffect[] {
 function shownEffect(row: EffectRow): ShownEffect {
   const step = stepOf(said(row.term), said(row.per));
   const size = step?.size ?? 1;
+  // exp turns a difference of logarithms into a ratio; it keeps order and sign, so ends stay ends.
+  const inShown = (effect: number) => (row.scale === 'logarithm' ? Math.expm1(size * effect) : size * effect);
   const withShared = known(row.lower_with_shared) && known(row.upper_with_shared);
   const [lower, upper] = withShared ? [row.lower_with_shared, row.upper_with_shared] : [row.lower, row.upper];
   const levels = said(row.level) === '' ? '' : `, ${said(row.level)} against ${said(row.reference)}`;
@@ -47,18 +49,18 @@ function shownEffect(row: EffectRow): ShownEffect {
     row,
     name: `${athlete === '' ? '' : `${athlete}: `}${termName(said(row.term))}${levels}${step ? `, per ${step.words}` : ''}`,
     shown: shownOf(row),
-    value: size * row.estimate,
-    lower: size * lower,
-    upper: size * upper,
+    value: inShown(row.estimate),
+    lower: inShown(lower),
+    upper: inShown(upper),
     withShared,
-    plainLower: size * row.lower,
-    plainUpper: size * row.upper,
+    plainLower: inShown(row.lower),
+    plainUpper: inShown(row.upper),
     known: known(lower) && known(upper),
     differs: lower > 0 || upper < 0,
   };
 }
 
-/** An effect on a logarithm is about a relative change; other scales have no unit. */
+/** An effect on a logarithm is shown as the relative change; other scales have no unit. */
 export const shownOf = ({ measure, unit, scale }: Pick<EffectRow, 'measure' | 'unit' | 'scale'>): Shown =>
   scale === 'logarithm'
     ? { factor: 100, unit: '%', decimals: 0 }
@@ -100,11 +102,7 @@ function panelOf(own: readonly ShownEffect[]): IntervalPanel {
     }),
   );
   const scale =
-    row.scale === 'as it is'
-      ? ''
-      : row.scale === 'logarithm'
-        ? 'about, by its logarithm'
-        : `on the scale “${row.scale}”`;
+    row.scale === 'as it is' ? '' : row.scale === 'logarithm' ? 'relative change' : `on the scale “${row.scale}”`;
   return {
     title: outcomeName(row),
     subtitle: ['n: recordings / athletes'],

@@ -71,7 +71,7 @@ export function modelLine(
 }
 
 /** 'heel_height_mm 15; sex female' as pairs. */
-const pairsOf = (text: string): [string, string][] =>
+export const pairsOf = (text: string): [string, string][] =>
   text === ''
     ? []
     : text.split('; ').map((part) => {

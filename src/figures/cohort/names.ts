@@ -37,7 +37,8 @@ export function placeOf({ at }: Pick<OutcomeName, 'at'>): string {
 /** 'Trunk lean at parallel'; of one side 'Knee over toe at the bottom, left'. */
 export function outcomeName(outcome: OutcomeName): string {
   const of = said(outcome.side);
-  return `${titleOf(outcome.measure)}${placeOf(outcome)}${of === 'left' || of === 'right' ? `, ${of}` : ''}`;
+  const [title, place] = [titleOf(outcome.measure), placeOf(outcome)];
+  return `${title}${title.endsWith(place) ? '' : place}${of === 'left' || of === 'right' ? `, ${of}` : ''}`;
 }
 
 export const outcomeKey = ({ measure, side, at }: OutcomeName): string =>

@@ -15,6 +15,8 @@ export interface EffectRow extends OutcomeName {
   readonly upper: number;
   readonly lower_with_shared: number;
   readonly upper_with_shared: number;
+  readonly p: number;
+  readonly p_with_shared: number;
   readonly p_holm: number;
   readonly reliability: number;
   readonly n: number;

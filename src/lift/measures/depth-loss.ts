@@ -9,7 +9,7 @@ export const depthLoss: SetMeasure = {
   unit: 'deg',
   title: 'Depth loss over the set',
   definition:
-    'Thigh elevation at the bottom of the last full repetition less that of the deepest full one, mean of left and right; 0 = the last one is the deepest, positive = less deep. Needs two full repetitions.',
+    'Thigh elevation at the bottom of the last full repetition less that of the deepest full one, mean of left and right; 0 = the last one is the deepest, positive = less deep. Needs two full repetitions, and every full one known.',
   knownAs: ['cutting depth', 'fatigue'],
   needs: [...HIPS, ...KNEES],
   source: 'common practice, no source',

@@ -9,7 +9,7 @@ const LEAST = 2;
 /**
  * What the last full repetition of a set has lost against the best one. `read`: the reading of one repetition; `better` is
  * positive where the first value is the better one; `loss` of the last against the best. Unknown with fewer than two full
- * repetitions, and where the last one's value is not known; a repetition in the middle that is not known is passed over.
+ * repetitions, and where one of them is not known: it may be the best.
  */
 export function lossOverSet(
   lift: Lift,
@@ -21,10 +21,9 @@ export function lossOverSet(
   const end = lift.loads.frames - 1;
   if (full.length < LEAST) return unknown('set', null, needsFullRepetitions(LEAST, full.length), 0, end);
   const readings = full.map(read);
+  const unread = readings.find(({ reason }) => reason !== '');
+  if (unread) return unknown('set', null, unread.reason, unread.frameFirst, unread.frameLast);
   const last = readings[readings.length - 1];
-  if (last.reason !== '') return unknown('set', null, last.reason, last.frameFirst, last.frameLast);
-  const readable = readings.filter(({ reason }) => reason === '');
-  if (readable.length < LEAST) return unknown('set', null, readings[0].reason, 0, end);
-  const best = readable.reduce((a, b) => (better(b.value, a.value) > 0 ? b : a));
+  const best = readings.reduce((a, b) => (better(b.value, a.value) > 0 ? b : a));
   return known('set', null, loss(last.value, best.value), best.frameFirst, last.frameLast);
 }

@@ -11,7 +11,7 @@ export const velocityLoss: SetMeasure = {
   unit: '1',
   title: 'Velocity loss over the set',
   definition:
-    '1 less the mean upward velocity of the last full repetition divided by that of the fastest full one: 0 = the last one is the fastest, 0.2 = a fifth slower. Velocity of the tracked bar, else of the placed bar, else of the hips; the same for all repetitions. Needs two full repetitions.',
+    '1 less the mean upward velocity of the last full repetition divided by that of the fastest full one: 0 = the last one is the fastest, 0.2 = a fifth slower. Velocity of the tracked bar, else of the placed bar, else of the hips; the same for all repetitions. Needs two full repetitions, and every full one known.',
   knownAs: ['velocity loss', 'fatigue'],
   needs: HIPS,
   source: 'common practice, no source',

@@ -1,7 +1,13 @@
 import { expect, test } from '@jest/globals';
 import { HIP_CENTRES_APART_LIMIT_M } from '../../../src/lift/limits.ts';
 import { SURVEY } from '../../../src/lift/measures/survey-percentile.ts';
-import { hipPointsAreTrochanters, needsFullRepetitions, needsLandmarks, sexNotStated } from '../../../src/messages.ts';
+import {
+  hipPointsAreTrochanters,
+  missing,
+  needsFullRepetitions,
+  needsLandmarks,
+  sexNotStated,
+} from '../../../src/messages.ts';
 import { expectClose } from '../../expect-close.ts';
 import {
   blend,
@@ -42,6 +48,24 @@ test('velocity loss: the same way in half as much time again is a third slower',
   }
   const quickening = described(makeLoads(setOf([1, 135], [1, 90])));
   expect(measure(quickening, 'velocity_loss', 'set', '', 0).value).toBe(0);
+});
+
+test('a full repetition whose velocity is not known leaves the loss unknown, with its reason: it may be the fastest', () => {
+  const loads = makeLoads(setOf([1, 90], [1, 100], [1, 100]));
+  const { motion } = loads;
+  const centre = motion.barbell!.centre.slice();
+  // The first repetition stands up at frame 340.
+  centre.fill(Number.NaN, 3 * 300, 3 * 345);
+  const record = described({ ...loads, motion: { ...motion, barbell: { ...motion.barbell!, centre } } });
+  expect(record.repetitions.map(({ completeness }) => completeness)).toEqual(['full', 'full', 'full']);
+  const first = measure(record, 'bar_velocity_mean', 'ascent', '', 1);
+  expect(first.reason).toBe(missing());
+  expect(measure(record, 'velocity_loss', 'set', '', 0)).toMatchObject({
+    value: Number.NaN,
+    reason: missing(),
+    frameFirst: first.frameFirst,
+    frameLast: first.frameLast,
+  });
 });
 
 test('depth loss: the last against the deepest', () => {

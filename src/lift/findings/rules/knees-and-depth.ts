@@ -114,7 +114,7 @@ export const KNEE_RULES: readonly FindingRule[] = [
   },
   {
     name: 'hips_carry_most',
-    title: 'Hips carry most of the effort at parallel',
+    title: 'Hips carry far more of the effort than the knees at parallel',
     measure: 'hip_share',
     at: 'parallel',
     sides: ['both'],
@@ -132,7 +132,7 @@ export const KNEE_RULES: readonly FindingRule[] = [
   },
   {
     name: 'knees_carry_most',
-    title: 'Knees carry most of the effort at parallel',
+    title: 'Knees carry far more of the effort than the hips at parallel',
     measure: 'hip_share',
     at: 'parallel',
     sides: ['both'],
