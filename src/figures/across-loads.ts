@@ -46,6 +46,7 @@ export function acrossLoads(changes: ColumnTable): Figure | null {
     }));
     const spec = changePanel({
       title: `${panel.words} (${panel.unit})`,
+      note: '',
       xTitle: loadAxis(),
       marks,
       change: known(from) && before ? { x: (before.load_kg + from) / 2, words: changeFromLoad(from) } : null,

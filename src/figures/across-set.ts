@@ -1,7 +1,14 @@
 import type { ColumnTable } from 'arquero';
 import { SPEEDS } from '../study/set-changes.ts';
 import { changePanel } from './change-panel.ts';
-import { CHANGE_PANELS, changeFromRepetition, repetitionAxis, setSubtitle, setTitle } from './change-words.ts';
+import {
+  CHANGE_PANELS,
+  changeFromRepetition,
+  repetitionAxis,
+  setSubtitle,
+  setTitle,
+  unknownRepetitions,
+} from './change-words.ts';
 import { CONFIG, type Figure } from './look.ts';
 
 /** Panels at most: a page shows them in pairs. */
@@ -23,13 +30,14 @@ interface Row {
 
 /**
  * Values over the repetitions of a set, one panel a measure: those that change first, the change marked. null where no panel
- * has two repetitions.
+ * has two repetitions. A full repetition that some measure knows and this one does not is named.
  *
  * @param changes table with the columns of set-changes.csv, one recording
  * @param shown names of measures that may be marked as changed, as `watchedChanges` gives them; all of the table's verdicts where left out
  */
 export function acrossSet(changes: ColumnTable, shown?: ReadonlySet<string>): Figure | null {
   const rows = changes.objects({ limit: Number.POSITIVE_INFINITY }) as Row[];
+  const repetitions = [...new Set(rows.map(({ repetition }) => repetition))].sort((a, b) => a - b);
   const speed = SPEEDS.find((name) => rows.some(({ measure }) => measure === name));
   const panels = CHANGE_PANELS.flatMap((panel) => {
     if (SPEEDS.includes(panel.measure) && panel.measure !== speed) return [];
@@ -49,6 +57,7 @@ export function acrossSet(changes: ColumnTable, shown?: ReadonlySet<string>): Fi
     }));
     const spec = changePanel({
       title: `${panel.words} (${panel.unit})`,
+      note: unknownRepetitions(repetitions.filter((one) => marks.every(({ x }) => x !== one))),
       xTitle: repetitionAxis(),
       marks,
       ticks: marks.map(({ x }) => x),

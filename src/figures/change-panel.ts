@@ -13,9 +13,11 @@ export interface ChangeMark {
 
 export interface ChangePanel {
   readonly title: string;
+  /** What the marks leave out; '' for nothing. */
+  readonly note: string;
   readonly xTitle: string;
   readonly marks: readonly ChangeMark[];
-  /** Values on the x axis that get a tick; as far as there is room where left out. */
+  /** Whole values on the x axis that get a tick; as far as there is room where left out. */
   readonly ticks?: readonly number[];
   /** Where a change begins, between two marks, with its words; null where there is none. */
   readonly change: { readonly x: number; readonly words: string } | null;
@@ -31,7 +33,7 @@ const FOOT = 0.16;
  * A panel of values against repetitions or loads: a mark and a bar each, a thin line through the marks, and an upright dashed
  * line with words where a change begins.
  */
-export function changePanel({ title, xTitle, marks, ticks, change }: ChangePanel) {
+export function changePanel({ title, note, xTitle, marks, ticks, change }: ChangePanel) {
   const ends = marks.flatMap(({ value, lower, upper }) => [
     value,
     ...(lower === null || upper === null ? [] : [lower, upper]),
@@ -45,7 +47,7 @@ export function changePanel({ title, xTitle, marks, ticks, change }: ChangePanel
     field: 'x',
     type: 'quantitative',
     scale: { domain: [from - margin, to + margin], nice: false, zero: false },
-    axis: { title: xTitle, grid: false, ...(ticks ? { values: ticks } : { tickCount: 5 }) },
+    axis: { title: xTitle, grid: false, ...(ticks ? { values: ticks, format: 'd' } : { tickCount: 5 }) },
   } as const;
   const domain = [least - (0.06 + (words ? FOOT : 0)) * range, most + (0.06 + (change ? FOOT : 0)) * range];
   const y = {
@@ -58,7 +60,7 @@ export function changePanel({ title, xTitle, marks, ticks, change }: ChangePanel
   const bars = marks.filter(({ lower, upper }) => lower !== null && upper !== null);
   return {
     ...SIZE,
-    title: { text: title, fontSize: 13, fontWeight: 'normal', offset: 6 },
+    title: { text: title, ...(note !== '' && { subtitle: note }), fontSize: 13, fontWeight: 'normal', offset: 6 },
     layer: [
       ...(change ? changeLayers(change, x, (from + to) / 2) : []),
       { data, mark: { type: 'line', color: COLOUR.path, strokeWidth: 1.2 }, encoding: { x, y } },

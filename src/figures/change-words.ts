@@ -12,6 +12,9 @@ export const loadSubtitle = (efforts: boolean) => [
 ];
 export const repetitionAxis = () => 'repetition';
 export const loadAxis = () => 'load (kg)';
+/** Full repetitions in which a measure is not known; '' for none. */
+export const unknownRepetitions = (repetitions: readonly number[]) =>
+  repetitions.length === 0 ? '' : `${repetitions.join(', ')}: not known`;
 export const changeFromRepetition = (repetition: number, drifts: boolean) =>
   drifts ? `drifts from ${repetition} on` : `changes from ${repetition} on`;
 export const changeFromLoad = (kg: number) => `changes from ${kg} kg on`;

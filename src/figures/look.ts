@@ -35,6 +35,13 @@ export const COLOUR = {
 export const FONT =
   '"Avenir Next", "Segoe UI Variable Text", "Segoe UI", Cantarell, "Noto Sans", "DejaVu Sans", sans-serif';
 
+/**
+ * Mean width of a character in em, of the sans-serif faces named in `FONT` (common practice, no source). Without a canvas
+ * the drawing library would take 0.8 em and leave wide white margins; with one, the bytes would depend on the fonts of
+ * the machine.
+ */
+export const CHARACTER_EM = 0.56;
+
 /** Solid on the way down, dashed on the way up, everywhere. */
 export const DASH = { descent: [1, 0], ascent: [6, 4] } as const;
 

@@ -1,13 +1,6 @@
 import * as vega from 'vega';
 import { compile } from 'vega-lite';
-import type { Figure } from './look.ts';
-
-/**
- * Mean width of a character in em, of the sans-serif faces named in `FONT` (common practice, no source). Without a canvas
- * the drawing library would take 0.8 em and leave wide white margins; with one, the bytes would depend on the fonts of
- * the machine.
- */
-const CHARACTER_EM = 0.56;
+import { CHARACTER_EM, type Figure } from './look.ts';
 
 interface TextItem {
   readonly fontSize?: number;

@@ -45,7 +45,8 @@ export const timeCourseSubtitle = () => ['full: hip, dotted: knee; upright lines
 export const angleAxisTitle = () => 'bend of the joint, from the side (°)';
 export const momentAngleTitle = () => 'Effort against bend: the area is work';
 export const momentAngleSubtitle = (repetitions: number) => [
-  `each of ${repetitions} repetition${repetitions === 1 ? '' : 's'}; down it is taken up, up it is given back`,
+  `each of ${repetitions} repetition${repetitions === 1 ? '' : 's'}`,
+  'way down: the muscles brake; way up: they drive',
 ];
 export const bottomMark = (repetition: number) => String(repetition);
 

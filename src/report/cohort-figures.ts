@@ -1,5 +1,5 @@
 import type { ColumnTable } from 'arquero';
-import { athletesAcrossLevels, predictorWithin } from '../figures/cohort/athletes-across-levels.ts';
+import { athletesAcrossLevels, modelDrawn, predictorWithin } from '../figures/cohort/athletes-across-levels.ts';
 import {
   acrossLevelsCaption,
   forestCaption,
@@ -9,7 +9,7 @@ import {
   weeksCaption,
 } from '../figures/cohort/captions.ts';
 import { type CurveTestRow, comparedDepths, type DepthTables } from '../figures/cohort/curve-rows.ts';
-import { forest } from '../figures/cohort/forest.ts';
+import { FOREST_FIGURES, forest, forestPages } from '../figures/cohort/forest.ts';
 import { cannot, type Made, rowsOf, said } from '../figures/cohort/publication.ts';
 import { reliability } from '../figures/cohort/reliability.ts';
 import { shareAcrossDepthByGroup } from '../figures/cohort/share-across-depth-by-group.ts';
@@ -68,12 +68,13 @@ interface Wanted {
 
 /** Comparisons across depth at most; the tables have all. */
 const DEPTH_FIGURES = 6;
-const depthFigureName = (index: number): string => `share-across-depth${index === 0 ? '' : `-${index + 1}`}`;
+const numbered = (name: string, index: number): string => `${name}${index === 0 ? '' : `-${index + 1}`}`;
+const depthFigureName = (index: number): string => numbered('share-across-depth', index);
 
 /** Names of all figures, also of those that cannot be made: files of these names are this page's own. */
 export const COHORT_FIGURE_NAMES: readonly string[] = [
   ...Array.from({ length: DEPTH_FIGURES }, (_, i) => depthFigureName(i)),
-  'forest',
+  ...Array.from({ length: FOREST_FIGURES }, (_, i) => numbered('forest', i)),
   'athletes-across-levels',
   'share-against-limb-ratio',
   'stance-by-heel',
@@ -120,18 +121,20 @@ function ofComparison({ effects, levelMeans, models, rows, setMeans, depths }: C
   const predictor = predictorWithin(rows);
   const levels = { rows, means: levelMeans, effects, models };
   const ratio = { rows, effects, models, means: setMeans };
+  // One also where there is nothing to draw: it says why.
+  const forests = Math.max(1, forestPages(effects).length);
   return [
-    {
-      name: 'forest',
+    ...Array.from({ length: forests }, (_, page) => ({
+      name: numbered('forest', page),
       section,
-      title: say.forestFigure(),
-      make: () => forest(effects),
-      caption: () => forestCaption(effects),
-    },
+      title: say.forestFigure(page + 1, forests),
+      make: () => forest(effects, page),
+      caption: () => forestCaption(effects, page),
+    })),
     {
       name: 'athletes-across-levels',
       section,
-      title: say.levelsFigure(),
+      title: say.levelsFigure(modelDrawn(levels, predictor)),
       make: () => athletesAcrossLevels(levels, predictor),
       caption: () => (predictor === null ? '' : acrossLevelsCaption(levels, predictor)),
     },

@@ -1,10 +1,11 @@
 import type { ColumnTable } from 'arquero';
 import { type ShownEffect, shownEffects } from '../figures/cohort/forest.ts';
+import { effectDecimals } from '../figures/cohort/interval-words.ts';
 import { heldAt, pairsOf } from '../figures/cohort/model-line.ts';
 import { outcomeKey, outcomeName, placeOf, shownOutcome, stepOf, termName } from '../figures/cohort/names.ts';
 import { groupsOf, known, rowsOf, said } from '../figures/cohort/publication.ts';
 import type { EffectRow, MeanRow, ModelRow } from '../figures/cohort/table-rows.ts';
-import { decimalsOf, numberText, valueText } from '../study/shown.ts';
+import { numberText, valueText } from '../study/shown.ts';
 import * as say from './wording-study.ts';
 
 /** The tables that the sentences are made of: cohort-effects.csv, cohort-means.csv, cohort-models.csv. */
@@ -91,7 +92,7 @@ function ofEffect(effect: ShownEffect, outcome: Outcome, where: string): Said {
     row.measure === 'trunk_lean' || row.measure === 'hip_share' ? placeOf(row) : outcomeName(row),
     row.scale,
   );
-  const decimals = decimalsOf({ value, lower, upper }, shown);
+  const decimals = effectDecimals({ value, lower, upper }, shown);
   // Amounts without a sign: the words say less or more.
   const amount = (size: number) =>
     valueText({ value: Math.abs(size), lower: Number.NaN, upper: Number.NaN }, { ...shown, decimals });

@@ -1,5 +1,5 @@
 import { dotRows } from '../figures/dot-rows.ts';
-import { PER_CENT, type Shown, shownAs } from '../study/shown.ts';
+import { halfWidth, PER_CENT, type Shown, shownAs } from '../study/shown.ts';
 import type { Estimate } from '../study/spread.ts';
 import type { SummaryRow } from '../study/summary.ts';
 import { type Html, html } from './html.ts';
@@ -24,9 +24,12 @@ export function liftersSection(rows: readonly SummaryRow[]): Html | null {
   );
   if (lifters.length === 0) return null;
   return html`<section><h2>${say.acrossHeading()}</h2>
-<p class="quiet">${say.acrossNote()}</p>
+<p class="quiet">${say.acrossNote(SHOWN.some(({ of }) => hasInterval(rows.map(of))))}</p>
 ${lifters.map((lifter) => oneLifter(lifter, rows))}</section>`;
 }
+
+const hasInterval = (estimates: readonly (Estimate | null)[]): boolean =>
+  estimates.some((one) => one !== null && Number.isFinite(halfWidth(one)));
 
 function oneLifter(lifter: string, rows: readonly SummaryRow[]): Html {
   const own = rows
@@ -43,7 +46,14 @@ function oneLifter(lifter: string, rows: readonly SummaryRow[]): Html {
       return estimate ? [{ name: name(row), estimate }] : [];
     });
     const svg = dotRows(title(), dots, shown);
-    return svg ? [figure(inlineSvg(svg, say.dotsDescription(lifter, title())), '')] : [];
+    return svg
+      ? [
+          figure(
+            inlineSvg(svg, say.dotsDescription(lifter, title(), hasInterval(dots.map(({ estimate }) => estimate)))),
+            '',
+          ),
+        ]
+      : [];
   });
   return html`<h3>${say.lifterHeading(lifter)}</h3>
 <div class="figures">${figures}</div>`;

@@ -1,13 +1,15 @@
 /* What the page of a study says beside its tables. */
 
 export const acrossHeading = () => 'Each lifter across loads and conditions';
-export const acrossNote = () =>
-  'A dot: mean of the full repetitions; the line: its 95 % interval. Intervals of one lifter share causes of doubt, so two lifts may differ for sure although their lines overlap: the table of changes says which.';
+export const acrossNote = (intervals: boolean) =>
+  intervals
+    ? 'A dot: mean of the full repetitions; the line: its 95 % interval. Intervals of one lifter share causes of doubt, so two lifts may differ for sure although their lines overlap: the table of changes says which.'
+    : 'A dot: mean of the full repetitions, without an interval: whether two lifts differ for sure cannot be told.';
 export const lifterHeading = (lifter: string) => `Lifter ${lifter}`;
 export const hipsAtParallel = () => 'Hips’ part at parallel';
 export const largestLean = () => 'Largest lean of the trunk';
-export const dotsDescription = (lifter: string, title: string) =>
-  `${title} of lifter ${lifter}: a dot with its interval for each lift.`;
+export const dotsDescription = (lifter: string, title: string, intervals: boolean) =>
+  `${title} of lifter ${lifter}: a dot${intervals ? ' with its interval' : ''} for each lift.`;
 export const liftsCount = (count: number) => `${count} lift${count === 1 ? '' : 's'}`;
 export const liftersCount = (count: number) => `${count} lifter${count === 1 ? '' : 's'}`;
 
@@ -15,8 +17,14 @@ export const liftersCount = (count: number) => `${count} lifter${count === 1 ? '
 export const cohortHeading = () => 'Comparison';
 export const cohortNote = () =>
   'In brackets: the range that holds the true value for lifters like these 19 times out of 20 (95 % interval), with what the measurement errors common to several recordings do where that is known. A comparison is not a cause: order, fatigue and learning are in it unless the study balanced them. Method: docs/method/cohort.md.';
-export const forestFigure = () => 'What makes a difference';
-export const levelsFigure = () => 'Each athlete, and the mean';
+export const forestFigure = (figure: number, of: number) =>
+  `What makes a difference${of > 1 ? `, ${figure} of ${of}` : ''}`;
+const MODEL_DRAWN = {
+  means: ', and the means of the model',
+  line: ', and the line of the model',
+  nothing: '',
+} as const;
+export const levelsFigure = (drawn: keyof typeof MODEL_DRAWN) => `Each athlete${MODEL_DRAWN[drawn]}`;
 export const limbRatioFigure = () => 'Hips’ part against limb ratio';
 export const heatFigure = () => 'Hips’ part by stance and heel';
 export const depthFigure = () => 'Hips’ part across depth';

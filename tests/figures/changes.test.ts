@@ -60,6 +60,15 @@ describe('through the set', () => {
     ).toEqual([5, 5, 5]);
   });
 
+  test('a repetition that a measure does not know is named; ticks are whole', async () => {
+    const holed = tableOf(SET_CHANGE_COLUMNS, [...SPEEDS.slice(0, 3), ...LEANS.slice(1, 3)]);
+    const svg = await renderSvg(acrossSet(holed)!);
+    expect(svg.match(/not known/g)).toHaveLength(1);
+    expect(svg).toContain('>1: not known<');
+    expect(svg).not.toContain('>2.0<');
+    expect(await renderSvg(acrossSet(table)!)).not.toContain('not known');
+  });
+
   test('a change that does not stand among all that are watched is not marked', async () => {
     expect(await renderSvg(acrossSet(table, new Set())!)).not.toContain('changes from');
     expect(await renderSvg(acrossSet(table, new Set(['trunk_lean']))!)).toContain(changeFromRepetition(4, false));

@@ -119,6 +119,11 @@ describe('across depth', () => {
     expect(dashOf(COLOUR.up)).toBe('6,4');
   });
 
+  test('effort against bend: the muscles brake on the way down and drive on the way up', async () => {
+    const svg = await renderSvg(figures['moment-against-angle']);
+    expect(svg).toContain('way down: the muscles brake; way up: they drive');
+  });
+
   test('says how many repetitions stand behind the lines: three drawn, two full', async () => {
     expect(await renderSvg(figures['moment-across-depth'])).toContain('n = 2');
     expect(await renderSvg(figures['moment-across-depth'])).toContain('each of 3 repetitions');

@@ -1,6 +1,6 @@
 import { describe, expect, test } from '@jest/globals';
 import { outcomeName } from '../../src/figures/cohort/names.ts';
-import type { CohortFigure } from '../../src/report/cohort-figures.ts';
+import { type CohortFigure, cohortFigures } from '../../src/report/cohort-figures.ts';
 import { cohortPart, withCohort } from '../../src/report/cohort-part.ts';
 import { cohortSentences } from '../../src/report/cohort-sentences.ts';
 import { html } from '../../src/report/html.ts';
@@ -68,6 +68,11 @@ describe('one plain sentence an outcome', () => {
     expect(sentence).toMatch(
       /^No difference is shown: on a heel 10 mm higher .* from 1\.0° less to 2\.0° more at parallel\.$/,
     );
+  });
+
+  test('an end near 0 does not read as 0', () => {
+    const [sentence] = sentences({ estimate: -0.6, lower_with_shared: -1.2, upper_with_shared: -0.034 });
+    expect(sentence).toMatch(/6\.0° less at parallel \(0\.3 to 12\.0\)/);
   });
 
   test('a level; the hips’ part in points; the other way', () => {
@@ -230,6 +235,20 @@ describe('the part of the page', () => {
     };
     expect(cohortPart({ ...input, weeks }, [], []).text).toContain(noWeeks());
     expect(part.text).not.toContain(noWeeks());
+  });
+
+  test('the title says what is drawn on top of the athletes', async () => {
+    const titleOf = async (of: typeof made) => {
+      const { effects, levelMeans, models, rows, setMeans } = of;
+      const figures = await cohortFigures({
+        ...input,
+        comparison: { effects, levelMeans, models, rows, setMeans, depths: null },
+      });
+      return figures.find(({ name }) => name === 'athletes-across-levels')!.title;
+    };
+    expect(await titleOf(made)).toBe('Each athlete, and the line of the model');
+    const two = { outcomes: [{ measure: 'trunk_lean', at: 'parallel' }], predictors: ['heel_height_mm'] };
+    expect(await titleOf(madeTables({ athletes: 2, comparison: two }))).toBe('Each athlete');
   });
 
   test('put in twice it is there once; taken out the page is as before; another page is refused', () => {

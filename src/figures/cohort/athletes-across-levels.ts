@@ -1,15 +1,36 @@
 import type { ColumnTable } from 'arquero';
-import { COLOUR } from '../look.ts';
-import { modelLine } from './model-line.ts';
+import { CHARACTER_EM, COLOUR } from '../look.ts';
+import { levelBar, modelLine } from './model-line.ts';
 import { axisOfOutcome, axisOfPredictor, type OutcomeName, outcomeKey, shownOutcome } from './names.ts';
 import { type Observation, observationsOf, outcomesOf, predictorsOf } from './observations.ts';
-import { cannot, groupsOf, known, type Made, made, PLOT_PX, roomy, rowsOf, said } from './publication.ts';
+import {
+  AXIS_PX,
+  axisPx,
+  cannot,
+  groupsOf,
+  known,
+  type Made,
+  made,
+  PLOT_PX,
+  roomy,
+  rowsOf,
+  said,
+  TEXT,
+} from './publication.ts';
 import type { EffectRow, MeanRow } from './table-rows.ts';
+import { wrapped } from './wrapped.ts';
 
 /** Outcomes at most, a panel each. */
 export const LEVEL_PANELS = 4;
 /** A number with more values than this is drawn as it is; with fewer, each value is a level at which a line may have a gap. */
 const MOST_LEVELS = 8;
+/** Names of levels stand beside each other in lines of so many characters at least, so many lines at most; else they are turned. */
+const LEAST_CHARACTERS = 8;
+const MOST_LINES = 4;
+/** The longest is cut at 27 characters. */
+const TURNED = { labelAngle: -90, labelAlign: 'right', labelLimit: 145 } as const;
+/** Ticks of a value axis, about. */
+const TICKS = 5;
 
 export interface LevelTables {
   /** cohort-rows.csv, cohort-means.csv, cohort-effects.csv, cohort-models.csv. */
@@ -39,34 +60,70 @@ export function levelsOf(used: readonly Observation[], predictor: string): (numb
   );
 }
 
+/** What stands on top of the athletes' own values in any panel: marginal means, the line of the model, or nothing. */
+export function modelDrawn(tables: LevelTables, predictor: string | null): 'means' | 'line' | 'nothing' {
+  if (predictor === null) return 'nothing';
+  const kinds = shownOutcomes(tables.rows).flatMap((outcome) =>
+    modelOf(tables, predictor, outcome, observationsOf(tables.rows, outcome).used, 1).points.map(({ means }) => means),
+  );
+  return kinds.length === 0 ? 'nothing' : kinds.includes(false) ? 'line' : 'means';
+}
+
+/** The outcomes that have a panel. */
+const shownOutcomes = (rows: ColumnTable): OutcomeName[] =>
+  outcomesOf(rows)
+    .filter((outcome) => observationsOf(rows, outcome).used.length > 0)
+    .slice(0, LEVEL_PANELS);
+
 /**
  * Each athlete's own values over the levels of a predictor, thin, a gap where an athlete lacks a level; on top what the model expects:
- * of a factor its marginal means with 95 % interval, of a covariate its line with the fan of the slope.
+ * of a factor its marginal means with 95 % interval, of a covariate its line with the fan of the slope and the interval of the level.
  */
 export function athletesAcrossLevels(tables: LevelTables, predictor: string | null): Made {
   const { rows } = tables;
   if (predictor === null) return cannot('no predictor differs between the recordings of one athlete');
-  const outcomes = outcomesOf(rows).filter((outcome) => observationsOf(rows, outcome).used.length > 0);
-  if (outcomes.length === 0) return cannot('no recording has an outcome and all predictors');
-  const shown = outcomes.slice(0, LEVEL_PANELS);
+  const shown = shownOutcomes(rows);
+  if (shown.length === 0) return cannot('no recording has an outcome and all predictors');
+  const contents = shown.map((outcome) => contentOf(tables, predictor, outcome));
+  // The same for all, so that the panels line up.
+  const labelPx = Math.max(...contents.map(({ domain }) => axisPx(domain, TICKS)));
   return made({
     spacing: 12,
-    vconcat: shown.map((outcome, i) => panel(tables, predictor, outcome, i === shown.length - 1)),
+    vconcat: contents.map((content, i) => {
+      const last = i === contents.length - 1;
+      // Names that are turned take much room: once where all panels have the same.
+      const named = last || String(content.levels) !== String(contents[i + 1].levels);
+      return panel(tables, predictor, content, labelPx, last, named);
+    }),
   });
 }
 
-function panel(tables: LevelTables, predictor: string, outcome: OutcomeName, last: boolean) {
+/** What a panel shows, in the unit it is shown in. */
+function contentOf(tables: LevelTables, predictor: string, outcome: OutcomeName) {
   const { used } = observationsOf(tables.rows, outcome);
   const unit = used[0].unit;
   const { factor } = shownOutcome(outcome.measure, unit);
   const levels = levelsOf(used, predictor);
-  const numeric = levels === null || levels.every(known);
   const thin = athleteLines(used, predictor, levels, factor);
-  const model = numeric || levels ? modelOf(tables, predictor, outcome, used, factor) : [];
+  const { points: model, level } = modelOf(tables, predictor, outcome, used, factor);
   const ends = [
     ...thin.map(({ value }) => value),
+    ...level.flatMap(({ lower, upper }) => [lower, upper]),
     ...model.flatMap(({ value, lower, upper }) => [value, lower, upper]),
   ];
+  return { outcome, used, unit, levels, thin, model, level, domain: roomy(ends.filter(known), 0.04) };
+}
+
+function panel(
+  tables: LevelTables,
+  predictor: string,
+  { outcome, used, unit, levels, thin, model, level, domain }: ReturnType<typeof contentOf>,
+  labelPx: number,
+  last: boolean,
+  named: boolean,
+) {
+  const numeric = levels === null || levels.every(known);
+  const width = PLOT_PX - (labelPx - AXIS_PX);
   const xs = used.map(({ row }) => row[predictor]).filter(known);
   const x = numeric
     ? {
@@ -83,17 +140,26 @@ function panel(tables: LevelTables, predictor: string, outcome: OutcomeName, las
         field: 'level',
         type: 'ordinal',
         scale: { type: 'point', domain: levels, padding: 0.3 },
-        axis: { title: last ? axisOfPredictor(predictor, '') : null, grid: false, labelAngle: 0, labelLimit: 90 },
+        axis: {
+          title: last ? axisOfPredictor(predictor, '') : null,
+          grid: false,
+          ...(levelLabels(levels.map(String), width) ?? { ...TURNED, labels: named }),
+        },
       };
   const y = {
     field: 'value',
     type: 'quantitative',
-    scale: { domain: roomy(ends.filter(known), 0.04), nice: false, zero: false },
-    axis: { title: wrapped(axisOfOutcome(outcome, unit)), tickCount: 5 },
+    scale: { domain, nice: false, zero: false },
+    axis: {
+      title: inTwo(axisOfOutcome(outcome, unit)),
+      tickCount: TICKS,
+      minExtent: labelPx,
+      maxExtent: labelPx,
+    },
   } as const;
   const line = model.some(({ means }) => !means);
   return {
-    width: PLOT_PX,
+    width,
     height: 140,
     layer: [
       {
@@ -113,6 +179,7 @@ function panel(tables: LevelTables, predictor: string, outcome: OutcomeName, las
               mark: { type: 'area', color: COLOUR.down, opacity: 0.16 },
               encoding: { x, y: { ...y, field: 'lower' }, y2: { field: 'upper' } },
             },
+            levelBar(level, x, y),
           ]
         : [
             {
@@ -129,6 +196,16 @@ function panel(tables: LevelTables, predictor: string, outcome: OutcomeName, las
       { data: { values: model }, mark: { type: 'line', color: COLOUR.down, strokeWidth: 2.2 }, encoding: { x, y } },
     ],
   };
+}
+
+/** Names of levels beside each other, in lines; null where they do not fit. */
+function levelLabels(levels: readonly string[], widthPx: number) {
+  const characters = Math.floor(widthPx / levels.length / (CHARACTER_EM * TEXT.small)) - 1;
+  if (levels.every((level) => level.length <= characters)) return { labelAngle: 0 };
+  if (characters < LEAST_CHARACTERS) return null;
+  const lines = Object.fromEntries(levels.map((level) => [level, wrapped(level, characters)]));
+  if (Object.values(lines).some(({ length }) => length > MOST_LINES)) return null;
+  return { labelAngle: 0, labelExpr: `(${JSON.stringify(lines)})[datum.value]` };
 }
 
 /** A point an athlete and level, null where the athlete lacks the level, so that the line breaks there. */
@@ -159,19 +236,25 @@ interface ModelPoint {
   readonly means: boolean;
 }
 
+/** What the model says of a panel: its points and, of a line, the interval of its level at the centre. */
+interface ModelDrawn {
+  readonly points: readonly ModelPoint[];
+  readonly level: readonly { readonly level: number; readonly lower: number; readonly upper: number }[];
+}
+
 function modelOf(
   { means, effects, models }: LevelTables,
   predictor: string,
   outcome: OutcomeName,
   used: readonly Observation[],
   factor: number,
-): ModelPoint[] {
+): ModelDrawn {
   const own = rowsOf<MeanRow>(means).filter(
     (row) => row.factor === predictor && outcomeKey(row) === outcomeKey(outcome) && known(row.mean),
   );
   if (own.length > 0) {
     const words = used.some(({ row }) => typeof row[predictor] === 'string');
-    return own.map((row) => {
+    const points = own.map((row) => {
       const shared = known(row.lower_with_shared);
       const [lower, upper] = shared ? [row.lower_with_shared, row.upper_with_shared] : [row.lower, row.upper];
       return {
@@ -182,17 +265,22 @@ function modelOf(
         means: true,
       };
     });
+    return { points, level: [] };
   }
   const xs = used.map(({ row }) => row[predictor]).filter(known);
-  if (xs.length === 0) return [];
+  if (xs.length === 0) return { points: [], level: [] };
   const line = modelLine(effects, models, outcome, predictor, [Math.min(...xs), Math.max(...xs)]);
-  return (line?.points ?? []).map(({ x, value, lower, upper }) => ({
+  const points = (line?.points ?? []).map(({ x, value, lower, upper }) => ({
     level: x,
     value: factor * value,
     lower: factor * lower,
     upper: factor * upper,
     means: false,
   }));
+  const level = line?.level
+    ? [{ level: line.centre, lower: factor * line.level.lower, upper: factor * line.level.upper }]
+    : [];
+  return { points, level };
 }
 
 /** Unit of a covariate: what its effect is for one of. */
@@ -202,7 +290,7 @@ export function perOf(effects: ColumnTable, predictor: string): string {
 }
 
 /** Two lines where one would be longer than the panel is high. */
-function wrapped(title: string): string | string[] {
+function inTwo(title: string): string | string[] {
   if (title.length <= 26) return title;
   const words = title.split(' ');
   let first = '';

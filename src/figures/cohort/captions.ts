@@ -1,8 +1,8 @@
 import type { ColumnTable } from 'arquero';
 import { LEVEL_PANELS, type LevelTables, levelsOf, perOf } from './athletes-across-levels.ts';
 import { athletesMissing, countsWords, missingWords, modelWords, sharedWords } from './caption-words.ts';
-import { FOREST_ROWS, shownEffects } from './forest.ts';
-import { heldAt, modelLine } from './model-line.ts';
+import { forestPages, shownEffects } from './forest.ts';
+import { heldAt, type ModelLine, modelLine } from './model-line.ts';
 import { counted, outcomeKey, outcomeName, stepOf, termName } from './names.ts';
 import { observationsOf, outcomesOf } from './observations.ts';
 import { groupsOf, known, rowsOf, said } from './publication.ts';
@@ -32,6 +32,10 @@ const byOutcome = (each: readonly (readonly [name: string, words: string])[]): s
 const modelOf = (models: ColumnTable, outcome = HIP_SHARE_AT_PARALLEL): ModelRow | undefined =>
   rowsOf<ModelRow>(models).find((row) => outcomeKey(row) === outcomeKey(outcome));
 
+/** What area and bar of the line of a model are. */
+const fanWords = (line: ModelLine, covariate: string): string =>
+  `area: 95 % interval of its slope alone, turning about the centre ${heldAt(covariate, String(line.centre))}; ${line.level ? 'bar: 95 % interval of its level there, which is not in the area' : 'the doubt about the level left out'}; ${sharedWords(line.withShared)}`;
+
 export function limbRatioCaption({ rows, effects, models, means }: LimbRatioTables): string {
   const { used } = limbRatioPoints(rows);
   const all = observationsOf(rows, HIP_SHARE_AT_PARALLEL);
@@ -51,10 +55,10 @@ export function limbRatioCaption({ rows, effects, models, means }: LimbRatioTabl
     stance !== null && used.some(({ row }) => known(row[stance])) ? `size: ${termName(stance)}` : '',
   ].filter((part) => part !== '');
   return sentences(
-    `Hips’ part of hip + knee at parallel against femur per trunk. A mark: the mean of one recording, with its 95 % interval (doubt of the measurement)${marks.length > 0 ? `; ${marks.join('; ')}` : ''}. Recordings of one athlete have one ratio, the mean over them, and stand side by side.`,
+    `Hips’ part of hip + knee at parallel against femur per trunk. A mark: the mean of one recording${without < used.length ? ', with its 95 % interval (doubt of the measurement)' : ''}${marks.length > 0 ? `; ${marks.join('; ')}` : ''}. Recordings of one athlete have one ratio, the mean over them, and stand side by side.`,
     without > 0 ? `${counted(without, 'recording')} without an interval.` : '',
     line
-      ? `Line: the model at ${line.held === '' ? 'its other predictors’ centres' : line.held}; area: 95 % interval of its slope alone, turning about the centre ${heldAt(LIMB_RATIO, String(line.centre))}, the doubt about the level left out; ${sharedWords(line.withShared)}.`
+      ? `Line: the model at ${line.held === '' ? 'its other predictors’ centres' : line.held}; ${fanWords(line, LIMB_RATIO)}.`
       : 'No model line: no model with this slope could be fitted.',
     line && line.interactions.length > 0
       ? `The slope differs with what it is joined with (${line.interactions.join(', ')}).`
@@ -68,9 +72,12 @@ export function limbRatioCaption({ rows, effects, models, means }: LimbRatioTabl
   );
 }
 
-export function forestCaption(effects: ColumnTable): string {
-  const all = shownEffects(effects);
-  const drawn = all.slice(0, FOREST_ROWS);
+/** @param page which of `forestPages`, from 0 */
+export function forestCaption(effects: ColumnTable, page = 0): string {
+  const pages = forestPages(effects);
+  const drawn = (pages[page] ?? []).flatMap((panel) => panel.effects);
+  const notDrawn = shownEffects(effects).length - pages.flat().reduce((sum, panel) => sum + panel.effects.length, 0);
+  const outcomes = new Set(drawn.map(({ row }) => outcomeKey(row)));
   const within = drawn.filter(({ row }) => said(row.athlete_id) !== '');
   const general = drawn.filter(({ row }) => said(row.athlete_id) === '');
   const withBoth = drawn.some(({ withShared, plainLower }) => withShared && known(plainLower));
@@ -79,6 +86,9 @@ export function forestCaption(effects: ColumnTable): string {
     rowsOf<EffectRow>(effects).filter(({ athlete_id }) => said(athlete_id) === ''),
     outcomeKey,
   );
+  const shown = new Set(shownEffects(effects).map(({ row }) => outcomeKey(row)));
+  // Said once, with the first figure.
+  const nothing = page === 0 ? models.filter(([row]) => !shown.has(outcomeKey(row))) : [];
   return sentences(
     'Effects on each outcome. A mark: the estimate, for a step of the predictor as named; full where its interval leaves out 0, hollow where not.',
     withBoth
@@ -89,17 +99,24 @@ export function forestCaption(effects: ColumnTable): string {
     within.length > 0
       ? 'Where no model could be fitted: each athlete’s own recordings at two levels, with the doubt of the measurement alone; they tell of that athlete, not of others.'
       : '',
-    all.length > drawn.length
-      ? `The first ${drawn.length} of ${all.length} effects; all stand in cohort-effects.csv.`
-      : '',
+    pages.length > 1 ? `Figure ${page + 1} of ${pages.length}; the others show the other effects.` : '',
+    notDrawn > 0 ? `Not drawn: ${counted(notDrawn, 'effect')}; all stand in cohort-effects.csv.` : '',
     ...byOutcome(
-      models.map(([row]) => [
+      models
+        .filter(([row]) => outcomes.has(outcomeKey(row)))
+        .map(([row]) => [
+          outcomeName(row),
+          sentences(
+            countsWords(row),
+            missingWords(row.recordings_missing, row.missing),
+            said(row.reason) === '' ? `Model: ${said(row.model)}.` : `No model: ${said(row.reason)}.`,
+          ),
+        ]),
+    ),
+    ...byOutcome(
+      nothing.map(([row]) => [
         outcomeName(row),
-        sentences(
-          countsWords(row),
-          missingWords(row.recordings_missing, row.missing),
-          said(row.reason) === '' ? `Model: ${said(row.model)}.` : `No model: ${said(row.reason)}.`,
-        ),
+        `nothing could be estimated${said(row.reason) === '' ? '' : `, ${said(row.reason)}`}.`,
       ]),
     ),
     general.length > 0 ? 'Mixed models by restricted maximum likelihood, degrees of freedom after Satterthwaite.' : '',
@@ -124,7 +141,7 @@ export function acrossLevelsCaption({ rows, means, effects, models }: LevelTable
     factor
       ? `Squares: marginal means of the model with 95 % interval, ${sharedWords(shared)}${said(held) === '' ? '' : `; covariates held: ${heldWords(said(held))}`}.`
       : line
-        ? `Thick line: the model at ${line.held === '' ? 'its other predictors’ centres' : line.held}; area: 95 % interval of its slope alone, turning about the centre ${heldAt(predictor, String(line.centre))}, the doubt about the level left out; ${sharedWords(line.withShared)}.`
+        ? `Thick line: the model at ${line.held === '' ? 'its other predictors’ centres' : line.held}; ${fanWords(line, predictor)}.`
         : 'No model line: no model with this effect could be fitted.',
     ...byOutcome(
       drawn.map((outcome) => {
@@ -186,7 +203,7 @@ export function weeksCaption(weeks: ColumnTable, changes: ColumnTable): string {
   const without = sessions.filter(({ lower }) => !known(lower)).length;
   const families = drawn.flatMap(({ change }) => (change && known(change.family) ? [change.family] : []));
   return sentences(
-    `${weekQuantity(drawn[0])} by week since the first session at the same load (within 2.5 %). A mark: mean of a day, with the 95 % interval of what tells the days apart; errors common to all sessions are left out. Dashed: the first session; grey band: 95 % minimal detectable change about it${bases.length > 0 ? ` (${bases.map(basisWords).join('; ')})` : ''}: a value inside is no more than chance, looked at alone.`,
+    `${weekQuantity(drawn[0])} by week since the first session at the same load (within 2.5 %). A mark: mean of a day, with the 95 % interval of what tells the days apart; errors common to all sessions are left out. Dashed: the first session; grey band: 95 % minimal detectable change about it${bases.length > 0 ? ` (${bases.map(basisWords).join('; ')})` : ''}: looked at alone, a value inside can be chance; it does not show that nothing changed.`,
     'In words: last against first session with its 95 % interval. “changed”: beyond measurement, repetitions and days, judged by Holm’s rule with all comparisons of the athlete' +
       `${families.length > 0 ? ` (${range(families)})` : ''}; “different”: not beyond what days differ, or that is not known; “cannot tell yet”.`,
     `n = ${counted(new Set(drawn.map(({ sessions: [first] }) => first.athlete_id)).size, 'athlete')}, ${counted(sessions.length, 'session')}, ${counted(recordings, 'recording')}, ${counted(

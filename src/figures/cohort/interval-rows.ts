@@ -1,5 +1,6 @@
-import { COLOUR } from '../look.ts';
+import { CHARACTER_EM, COLOUR } from '../look.ts';
 import { INNER_PX, TEXT } from './publication.ts';
+import { wrapped } from './wrapped.ts';
 
 /** A line of a forest plot: its name, its number in words, a mark and one or two intervals. */
 export interface IntervalRow {
@@ -27,17 +28,22 @@ export interface IntervalPanel {
   readonly ticks?: readonly number[];
 }
 
+/** A row whose name has one line, and each line more. */
 const ROW_PX = 43;
+const LINE_PX = 11;
 const BAR_DY = 30;
 const LINE_DY = 37;
 const END_PX = 3;
 
 /**
- * A panel of rows under each other: names and numbers above their intervals, so that it fits one column and a phone. Ends
- * beyond the domain are held at the frame, where an arrow says so.
+ * A panel of rows under each other: names and numbers above their intervals, so that it fits one column and a phone; a long name
+ * takes more lines. Ends beyond the domain are held at the frame, where an arrow says so.
  */
 export function intervalPanel({ title, subtitle, axis, rows, level, domain, ticks }: IntervalPanel) {
-  const height = ROW_PX * rows.length + 4;
+  const names = rows.map(({ name }) => wrapped(name, charactersOf(TEXT.usual)));
+  const heights = names.map((lines) => ROW_PX + LINE_PX * (lines.length - 1));
+  const tops = heights.map((_, i) => heights.slice(0, i).reduce((sum, one) => sum + one, 0));
+  const height = heights.reduce((sum, one) => sum + one, 0) + 4;
   const held = (value: number) => Math.min(domain[1], Math.max(domain[0], value));
   const x = {
     type: 'quantitative',
@@ -50,13 +56,13 @@ export function intervalPanel({ title, subtitle, axis, rows, level, domain, tick
     axis: null,
   } as const;
   const data = rows.flatMap((row, i) => {
-    const top = ROW_PX * i;
+    const top = tops[i] + heights[i] - ROW_PX;
     const interval = Number.isFinite(row.lower) && Number.isFinite(row.upper);
     const bar = Number.isFinite(row.barLower) && Number.isFinite(row.barUpper);
     return [
       {
-        ...{ name: cut(row.name, TEXT.usual), words: cut(row.words, TEXT.small), full: row.full ? 'full' : 'hollow' },
-        ...{ value: held(row.value), nameY: top + 10, wordsY: top + 21, lineY: top + LINE_DY, barY: top + BAR_DY },
+        ...{ words: cut(row.words, TEXT.small), full: row.full ? 'full' : 'hollow' },
+        ...{ value: held(row.value), wordsY: top + 21, lineY: top + LINE_DY, barY: top + BAR_DY },
         ...{ lower: interval ? held(row.lower) : null, upper: interval ? held(row.upper) : null },
         ...{ barLower: bar ? held(row.barLower) : null, barUpper: bar ? held(row.barUpper) : null },
       },
@@ -68,15 +74,21 @@ export function intervalPanel({ title, subtitle, axis, rows, level, domain, tick
       { at: upper, beyond: rows[i].upper > domain[1], shape: 'triangle-right' },
     ].flatMap(({ at, beyond, shape }) => (at === null ? [] : [{ at, beyond, shape, lineY }])),
   );
-  const text = (field: string, placed: string, style: object) => ({
-    data: { values: data },
+  const nameLines = names.flatMap((lines, i) =>
+    lines.map((name, line) => ({ name, nameY: tops[i] + 10 + LINE_PX * line })),
+  );
+  const text = (values: readonly object[], field: string, placed: string, style: object) => ({
+    data: { values },
     mark: { type: 'text', align: 'left', baseline: 'alphabetic', x: 0, ...style },
     encoding: { y: { ...y, field: placed }, text: { field } },
   });
   return {
     width: INNER_PX - 16,
     height,
-    title: { text: title, ...(subtitle.length > 0 && { subtitle }) },
+    title: {
+      text: wrapped(title, charactersOf(TEXT.title)),
+      ...(subtitle.length > 0 && { subtitle: subtitle.flatMap((line) => wrapped(line, charactersOf(TEXT.small))) }),
+    },
     layer: [
       ...(level === null
         ? []
@@ -130,14 +142,19 @@ export function intervalPanel({ title, subtitle, axis, rows, level, domain, tick
           },
         },
       },
-      text('name', 'nameY', { fontSize: TEXT.usual, color: COLOUR.ink }),
-      text('words', 'wordsY', { fontSize: TEXT.small, color: COLOUR.quiet }),
+      text(nameLines, 'name', 'nameY', { fontSize: TEXT.usual, color: COLOUR.ink }),
+      text(data, 'words', 'wordsY', { fontSize: TEXT.small, color: COLOUR.quiet }),
     ],
   };
 }
 
-/** As many characters as a line holds, at the mean width that figures count with (render-svg.ts). */
+/** As many characters as a line holds. */
+const charactersOf = (sizePx: number): number => Math.floor((INNER_PX - 8) / (CHARACTER_EM * sizePx));
+
+/** Whether a name takes one line. */
+export const fitsRow = (name: string): boolean => name.length <= charactersOf(TEXT.usual);
+
 function cut(text: string, sizePx: number): string {
-  const most = Math.floor((INNER_PX - 8) / (0.56 * sizePx));
+  const most = charactersOf(sizePx);
   return text.length <= most ? text : `${text.slice(0, most - 1)}…`;
 }

@@ -1,6 +1,6 @@
 import type { ColumnTable } from 'arquero';
 import type { Config } from 'vega-lite';
-import { CONFIG, type Figure } from '../look.ts';
+import { CHARACTER_EM, CONFIG, type Figure } from '../look.ts';
 
 /*
  * Figures of a whole study are drawn at the size they are printed at: 1 px is 1/96 inch, as in CSS, so one column of a journal, 85 mm,
@@ -93,6 +93,26 @@ export function roomy(values: readonly number[], share = 0.05): [number, number]
   const [low, high] = [Math.min(...values), Math.max(...values)];
   const room = share * (high - low || Math.abs(high) || 1);
   return [low - room, high + room];
+}
+
+/** Steps of ticks are 1, 2 or 5 times a power of ten. */
+const TICK_STEPS = [1, 2, 5, 10] as const;
+/** From a tick's label to its axis, px: tick and padding of `PUBLICATION`. */
+const TICK_PX = 7;
+
+/** Room for the labels of a value axis, px: `AXIS_PX`, or more where they have many characters ('1,200', '−0.05'). */
+export function axisPx([low, high]: readonly [number, number], tickCount: number): number {
+  const step = (high - low) / tickCount;
+  const power = 10 ** Math.floor(Math.log10(step));
+  const nice =
+    power *
+    TICK_STEPS.reduce((best, one) => (Math.abs(one * power - step) < Math.abs(best * power - step) ? one : best));
+  const decimals = Math.max(0, -Math.floor(Math.log10(nice) + 1e-9));
+  const labels = [low, high].map((end) =>
+    end.toLocaleString('en-GB', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }),
+  );
+  const characters = Math.max(...labels.map(({ length }) => length));
+  return Math.max(AXIS_PX, Math.ceil(TICK_PX + CHARACTER_EM * TEXT.small * characters));
 }
 
 /** A number in words with its sign also where it is above 0; what reads as 0 has none. */

@@ -1,5 +1,5 @@
 import { type BandPoint, bandLayers } from '../interval-band.ts';
-import { COLOUR } from '../look.ts';
+import { CHARACTER_EM, COLOUR } from '../look.ts';
 import { depthAxisTitle, PHASE_WORDS, type PhaseName, parallelMark } from '../words.ts';
 import { type CohortCurveRow, type ComparedDepths, type GroupCurveRow, levelName } from './curve-rows.ts';
 import { differenceDomain, differenceFactor, levelNames, meanDomain, scaled, unitOf } from './depth-domains.ts';
@@ -14,6 +14,7 @@ import {
   notTestedMark,
   slopeAxis,
 } from './share-across-depth-words.ts';
+import { wrapped } from './wrapped.ts';
 
 /** Widths of one and two columns of a journal, mm; common practice, no source. */
 export type FigureWidthMm = 85 | 175;
@@ -22,8 +23,10 @@ const ABOVE_PX = 150;
 const BELOW_PX = 80;
 const TITLE_PX = 30;
 const PAD_PX = 5;
-/** Names at the ends of the lines may be wider than they are reckoned. */
+/** Names right of the frame may be wider than they are reckoned. */
 const RIGHT_PX = 12;
+/** Room for names right of the frame at most, px: longer ones stand above the plot and leave only their marks there. */
+const MOST_ROOM_PX = 80;
 const BETWEEN_PX = 14;
 const STEP_DEG = 15;
 /** Marks on the lines stand every so many degrees. */
@@ -31,9 +34,12 @@ const MARK_EVERY_DEG = 15;
 const DOTTED = [1.5, 2.5];
 /** Least distance of two labels, px. */
 const LABEL_PX = 12;
-const CHARACTER_PX = 0.56 * TEXT.small;
+const CHARACTER_PX = CHARACTER_EM * TEXT.small;
 /** Half a step of the grid, deg: a range covers its depths. */
 const HALF_STEP_DEG = 2.5;
+
+/** From the frame to the names right of it, px. */
+const NAME_DX_PX = 6;
 
 /** Look of the reference and of the level: they differ by line, mark and colour. */
 const GROUPS = [
@@ -51,8 +57,10 @@ export function shareAcrossDepthByGroup(compared: ComparedDepths, widthMm: Figur
   const { test, groups } = compared;
   const shown = groups.flat().filter(({ mean }) => known(mean));
   if (shown.length === 0) return cannot('no athlete has the curve');
-  const names = groups.map((_, g) => labelOf(compared, g));
-  const room = 8 + CHARACTER_PX * Math.max(...names.map(({ length }) => length));
+  const whole = groups.map((_, g) => labelOf(compared, g));
+  const fits = roomFor(whole) <= MOST_ROOM_PX;
+  const names = fits ? whole : groups.map((_, g) => markOf(compared, g));
+  const room = roomFor(names);
   const inner = Math.floor(widthMm * PX_PER_MM) - PAD_PX - RIGHT_PX;
   const columns = widthMm === 85 ? 1 : 2;
   const width = Math.floor((inner - (columns - 1) * BETWEEN_PX) / columns - AXIS_PX - TITLE_PX - room);
@@ -72,16 +80,25 @@ export function shareAcrossDepthByGroup(compared: ComparedDepths, widthMm: Figur
       ...(frame.differences ? [below(frame, phase, frame.differences, columns === 2 && i > 0)] : []),
     ],
   }));
+  const words = [...(fits ? [] : whole), ...groupWords(compared, columns, frame.differences !== null)];
   return made({
-    title: { text: depthTitle(test), subtitle: groupWords(compared, columns) },
+    title: {
+      text: depthTitle(test),
+      subtitle: words.flatMap((line) => wrapped(line, Math.floor(inner / CHARACTER_PX))),
+    },
     padding: { left: PAD_PX, top: PAD_PX, bottom: PAD_PX, right: RIGHT_PX },
     spacing: BETWEEN_PX,
     ...(columns === 1 ? { vconcat: panels } : { hconcat: panels }),
   });
 }
 
+/** Room that names right of the frame take, px. */
+const roomFor = (names: readonly string[]): number =>
+  NAME_DX_PX + 2 + CHARACTER_PX * Math.max(...names.map(({ length }) => length));
+
 interface Frame {
   readonly compared: ComparedDepths;
+  /** What stands right of the frame. */
   readonly names: readonly string[];
   readonly width: number;
   readonly depths: readonly [number, number];
@@ -95,6 +112,9 @@ function labelOf({ test, groups }: ComparedDepths, g: number): string {
     ? groupMark.reference(levelName(test.by, test.reference))
     : groupMark.level(levelName(test.by, test.level));
 }
+
+const markOf = ({ groups }: ComparedDepths, g: number): string =>
+  groups.length === 1 ? groupMark.all() : g === 0 ? groupMark.reference() : groupMark.level();
 
 function above(frame: Frame, phase: PhaseName, second: boolean) {
   const { compared, names, width, values } = frame;
@@ -152,7 +172,7 @@ function above(frame: Frame, phase: PhaseName, second: boolean) {
         encoding: { x, y },
       },
     ]),
-    ...labelLayers(lines, names, x, y, values),
+    ...labelLayers(lines, names, width, y, values),
     ...rangeLayers(
       curves.filter((row) => row.phase === phase),
       x,
@@ -210,11 +230,11 @@ function below(
   return { width, height: BELOW_PX, layer };
 }
 
-/** Names at the deep end of each line, held apart; a line that ends shallower has its name there. */
+/** Names right of the frame, where no mark is taken for a value, at the height of the deep end of each line; held apart. */
 function labelLayers(
   lines: readonly (readonly { readonly depth: number; readonly value: number | null }[])[],
   names: readonly string[],
-  x: object,
+  width: number,
   y: object,
   [low, high]: readonly [number, number],
 ) {
@@ -224,18 +244,18 @@ function labelLayers(
     if (!last || !first) return [];
     // The way up is listed as the way down is: from shallow to deep.
     const deep = last.depth <= first.depth ? last : first;
-    return [{ g, depth: deep.depth, value: deep.value! }];
+    return [{ g, value: deep.value! }];
   });
   const apart = (LABEL_PX * (high - low)) / ABOVE_PX;
   const sorted = [...ends].sort((a, b) => a.value - b.value);
   const lack = sorted.length === 2 ? Math.max(0, apart - (sorted[1].value - sorted[0].value)) / 2 : 0;
-  return sorted.map(({ g, depth, value }, i) => ({
-    data: { values: [{ depth, value: value + (i === 0 ? -lack : lack) }] },
+  return sorted.map(({ g, value }, i) => ({
+    data: { values: [{ value: value + (i === 0 ? -lack : lack) }] },
     mark: {
-      ...{ type: 'text', text: names[g], align: 'left', dx: 6, fontSize: TEXT.small },
+      ...{ type: 'text', text: names[g], x: width + NAME_DX_PX, align: 'left', fontSize: TEXT.small },
       ...{ color: lines.length === 1 ? COLOUR.ink : GROUPS[g].colour },
     },
-    encoding: { x, y },
+    encoding: { y },
   }));
 }
 
@@ -290,10 +310,18 @@ function rangeLayers(
 
 function differenceTitle(compared: ComparedDepths): readonly string[] {
   const { test } = compared;
-  const names = levelNames(compared);
-  if (test.scale === 'factor') return differenceAxis.factor(...names);
   const { unit } = shownDifference(test.quantity, unitOf(compared));
-  if (test.design !== 'covariate') return differenceAxis.difference(...names, unit);
+  const of = ([level, reference]: readonly [string, string]) =>
+    test.scale === 'factor'
+      ? differenceAxis.factor(level, reference)
+      : differenceAxis.difference(level, reference, unit);
+  if (test.design !== 'covariate') {
+    const named = of(levelNames(compared));
+    // The title is turned: it must not be longer than the panel is high.
+    return CHARACTER_EM * TEXT.usual * named[0].length <= BELOW_PX
+      ? named
+      : of([groupMark.level(), groupMark.reference()]);
+  }
   return slopeAxis(unit, stepOf(said(test.by), said(test.per))?.words ?? '1');
 }
 

@@ -11,24 +11,24 @@ const quantityName = ({ quantity }: Pick<CurveTestRow, 'quantity'>) =>
 
 export const depthTitle = (test: CurveTestRow): string => `${quantityName(test)} across depth`;
 
-/** What tells the groups apart; a line or, where there is little room, two. */
-export function groupWords({ test, groups }: ComparedDepths, columns: 1 | 2): string[] {
+/** What tells the groups apart; a line or, where there is little room, two. `below`: whether the panels of the difference are there. */
+export function groupWords({ test, groups }: ComparedDepths, columns: 1 | 2, below: boolean): string[] {
+  const banded = groups.flat().some(({ band_lower }) => known(band_lower));
   if (groups.length === 1) {
-    const slope = `below: how it goes with ${termName(said(test.by))}`;
+    const slope = below ? [`below: how it goes with ${termName(said(test.by))}`] : [];
     return columns === 2
-      ? [`mean of all athletes; ${slope}`]
-      : ['mean of all athletes, with the band of the whole curve', slope];
+      ? [['mean of all athletes', ...slope].join('; ')]
+      : [`mean of all athletes${banded ? ', with the band of the whole curve' : ''}`, ...slope];
   }
   const whom = test.design === 'paired' ? 'the same athletes at both' : 'two groups of athletes';
   const first = `by ${termName(said(test.by))}: ${whom}`;
-  const banded = groups.flat().some(({ band_lower }) => known(band_lower));
-  const second = `${banded ? 'bands hold each whole mean curve' : 'too few athletes for bands'}; below: the difference`;
+  const second = `${banded ? 'bands hold each whole mean curve' : 'too few athletes for bands'}${below ? '; below: the difference' : ''}`;
   return columns === 2 ? [`${first}; ${second}`] : [first, second];
 }
 
 export const groupMark = {
-  reference: (name: string) => `● ${name}`,
-  level: (name: string) => `□ ${name}`,
+  reference: (name = '') => `● ${name}`.trimEnd(),
+  level: (name = '') => `□ ${name}`.trimEnd(),
   all: () => 'all',
 } as const;
 

@@ -2,10 +2,10 @@ import type { ColumnTable } from 'arquero';
 import { PER_CENT } from '../../study/shown.ts';
 import { COLOUR } from '../look.ts';
 import { heelLevels } from './heel-levels.ts';
-import { modelLine } from './model-line.ts';
+import { levelBar, modelLine } from './model-line.ts';
 import { axisOfOutcome, outcomeKey, termName } from './names.ts';
 import { type Observations, observationsOf, predictorsOf } from './observations.ts';
-import { cannot, groupsOf, known, type Made, made, PLOT_PX, roomy, rowsOf } from './publication.ts';
+import { cannot, groupsOf, known, type Made, made, PLOT_PX, PUBLICATION, roomy, rowsOf } from './publication.ts';
 import { HIP_SHARE_AT_PARALLEL, type SetMeanRow } from './table-rows.ts';
 
 export const LIMB_RATIO = 'femur_per_trunk';
@@ -16,6 +16,14 @@ const SHAPES = ['circle', 'square', 'triangle-up', 'diamond'] as const;
 /** Recordings of one athlete have one ratio: they stand side by side, this share of the axis apart. */
 const APART = 0.011;
 const SIZE = { one: 34, least: 14, most: 90 } as const;
+
+/** Classes of heel height a line of the legend: with the unknown there may be five. */
+const LEGEND_COLUMNS = 4;
+/** Legends under each other: beside each other they are wider than the plot. Known to the drawing library, not to its types. */
+const STACKED = {
+  ...PUBLICATION,
+  legend: { ...PUBLICATION.legend, layout: { top: { anchor: 'start', direction: 'vertical', margin: 4 } } },
+};
 
 /** Tables that the figure is drawn from. */
 export interface LimbRatioTables {
@@ -48,7 +56,7 @@ export function setIntervals(means: ColumnTable): ReadonlyMap<string, SetMeanRow
 
 /**
  * Hips' part at parallel against femur per trunk: a mark a recording with its 95 % interval, heel height by shape and shade, stance by
- * size; the model's line with the fan of its slope.
+ * size; the model's line with the fan of its slope and the interval of its level.
  */
 export function shareAgainstLimbRatio({ rows, effects, models, means }: LimbRatioTables): Made {
   const predictors = predictorsOf(rows);
@@ -84,7 +92,14 @@ export function shareAgainstLimbRatio({ rows, effects, models, means }: LimbRati
     lower: PER_CENT.factor * one.lower,
     upper: PER_CENT.factor * one.upper,
   }));
-  const ends = [...points, ...fan].flatMap(({ value, lower, upper }) => [value, lower, upper]).filter(known);
+  const level =
+    line?.level != null
+      ? [{ x: line.centre, lower: PER_CENT.factor * line.level.lower, upper: PER_CENT.factor * line.level.upper }]
+      : [];
+  const ends = [
+    ...[...points, ...fan].flatMap(({ value, lower, upper }) => [value, lower, upper]),
+    ...level.flatMap(({ lower, upper }) => [lower, upper]),
+  ].filter(known);
   const x = {
     field: 'x',
     type: 'quantitative',
@@ -103,8 +118,10 @@ export function shareAgainstLimbRatio({ rows, effects, models, means }: LimbRati
     domain: heels,
     range: heels.map((name, i) => (name === 'unknown' ? other : range[i])),
   });
-  const legend = heels.length > 1 || !unknownHeel ? { title: 'heel', symbolOpacity: 1 } : null;
+  const legend =
+    heels.length > 1 || !unknownHeel ? { title: 'heel (mm)', symbolOpacity: 1, columns: LEGEND_COLUMNS } : null;
   return made({
+    config: STACKED,
     width: PLOT_PX,
     height: 215,
     layer: [
@@ -113,6 +130,7 @@ export function shareAgainstLimbRatio({ rows, effects, models, means }: LimbRati
         mark: { type: 'area', color: COLOUR.down, opacity: 0.14 },
         encoding: { x, y: { ...y, field: 'lower' }, y2: { field: 'upper' } },
       },
+      levelBar(level, x, y),
       { data: { values: fan }, mark: { type: 'line', color: COLOUR.down, strokeWidth: 2 }, encoding: { x, y } },
       {
         data: { values: points.filter(({ lower, upper }) => lower !== null && upper !== null) },

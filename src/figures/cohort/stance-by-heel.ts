@@ -1,7 +1,7 @@
 import type { ColumnTable } from 'arquero';
 import { numberText, PER_CENT } from '../../study/shown.ts';
 import { heelLevels } from './heel-levels.ts';
-import { counted, termName } from './names.ts';
+import { axisOfPredictor, counted, termName } from './names.ts';
 import { type Observation, observationsOf, predictorsOf } from './observations.ts';
 import { cannot, groupsOf, known, type Made, made, PLOT_PX } from './publication.ts';
 import { HEEL, stanceOf } from './share-against-limb-ratio.ts';
@@ -103,7 +103,7 @@ export function stanceByHeel(rows: ColumnTable): Made {
     field: 'heel',
     type: 'ordinal',
     scale: { domain: heels, padding: 0.04 },
-    axis: { title: termName(HEEL), orient: 'bottom', labelAngle: 0, labelLimit: 70, grid: false },
+    axis: { title: axisOfPredictor(HEEL, 'mm'), orient: 'bottom', labelAngle: 0, grid: false },
   } as const;
   const y = {
     field: 'stance',

@@ -1,6 +1,6 @@
 import type { ColumnTable } from 'arquero';
-import { valueWithInterval } from '../../study/shown.ts';
-import { COLOUR } from '../look.ts';
+import { CHARACTER_EM, COLOUR } from '../look.ts';
+import { effectText } from './interval-words.ts';
 import { axisOfOutcome, outcomeKey, shownDifference, shownOutcome } from './names.ts';
 import {
   AXIS_PX,
@@ -13,13 +13,18 @@ import {
   roomy,
   rowsOf,
   said,
-  withPlus,
+  TEXT,
 } from './publication.ts';
 import { HIP_SHARE_AT_PARALLEL } from './table-rows.ts';
+import { wrapped } from './wrapped.ts';
 
 /** Panels at most: what fits a printed page. */
 export const WEEK_PANELS = 10;
 const PANEL = { width: Math.floor((INNER_PX - 2 * AXIS_PX - 30) / 2), height: 84 } as const;
+
+/** As many characters as a line over a panel and its axis holds; bold ones are wider. */
+const TITLE_CHARACTERS = Math.floor((PANEL.width + AXIS_PX) / (CHARACTER_EM * TEXT.title));
+const SUBTITLE_CHARACTERS = Math.floor((PANEL.width + AXIS_PX + 8) / (CHARACTER_EM * TEXT.small));
 
 interface Card {
   readonly athlete_id: string;
@@ -179,9 +184,11 @@ function panel({ sessions, change }: WeekSeriesRows, several: boolean) {
   return {
     ...PANEL,
     title: {
-      text: card.filter((part) => part !== '').join(', '),
-      subtitle: verdictLines({ sessions, change }),
-      limit: PANEL.width + AXIS_PX + 8,
+      // Wrapped, not cut: what tells two names apart often stands at their ends.
+      text: wrapped(card.filter((part) => part !== '').join(', '), TITLE_CHARACTERS),
+      subtitle: verdictLines({ sessions, change }).flatMap((line) =>
+        line === '' ? [''] : wrapped(line, SUBTITLE_CHARACTERS),
+      ),
       frame: 'bounds',
     },
     layer: [
@@ -220,8 +227,8 @@ function verdictLines({ sessions, change }: WeekSeriesRows): string[] {
 /** The change of last less first; of a ratio the factor. */
 export function changeText(change: WeekChangeRow, measure: string): string {
   const estimated = { value: change.change, lower: change.change_lower, upper: change.change_upper };
-  if (change.scale === 'ratio') return valueWithInterval(estimated, { factor: 1, unit: '×', decimals: 2 });
-  return withPlus(valueWithInterval(estimated, shownDifference(measure, change.unit)));
+  if (change.scale === 'ratio') return effectText(estimated, { factor: 1, unit: '×', decimals: 2 }, 1);
+  return effectText(estimated, shownDifference(measure, change.unit));
 }
 
 /** Title of the value axes, for the caption. */

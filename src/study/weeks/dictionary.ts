@@ -47,7 +47,7 @@ export const weeks: TableEntry = {
     number(
       'mdc_lower',
       'as in unit',
-      'Lower end of the band of the minimal detectable change about the mean of the baseline: a value within it is no more than chance in 95 %, looked at alone. Repetitions, shared errors that do not cancel, and days are in it. Of a ratio, divided and multiplied. Empty for the baseline and where there is nothing to compare.',
+      'Lower end of the band of the minimal detectable change about the mean of the baseline: where nothing changes, 95 % of the values lie within it, each looked at alone. A value within it can be chance alone; it does not show that nothing changed. Repetitions, shared errors that do not cancel, and days are in it. Of a ratio, divided and multiplied. Empty for the baseline and where there is nothing to compare.',
     ),
     number('mdc_upper', 'as in unit', 'Upper end of that band.'),
     text(

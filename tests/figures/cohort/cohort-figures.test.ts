@@ -1,20 +1,37 @@
 import { beforeAll, describe, expect, test } from '@jest/globals';
-import { athletesAcrossLevels, predictorWithin } from '../../../src/figures/cohort/athletes-across-levels.ts';
+import type { ComparisonFile } from '../../../src/capture/comparison-file.ts';
+import {
+  athletesAcrossLevels,
+  modelDrawn,
+  predictorWithin,
+} from '../../../src/figures/cohort/athletes-across-levels.ts';
 import * as captions from '../../../src/figures/cohort/captions.ts';
 import { forest, shownEffects } from '../../../src/figures/cohort/forest.ts';
 import { heelLevels } from '../../../src/figures/cohort/heel-levels.ts';
 import { modelLine } from '../../../src/figures/cohort/model-line.ts';
 import { stepOf, termName } from '../../../src/figures/cohort/names.ts';
-import { COLUMN_MM, type Made, PX_PER_MM } from '../../../src/figures/cohort/publication.ts';
+import {
+  AXIS_PX,
+  axisPx,
+  COLUMN_MM,
+  type Made,
+  PLOT_PX,
+  PX_PER_MM,
+  TEXT,
+} from '../../../src/figures/cohort/publication.ts';
 import { reliability } from '../../../src/figures/cohort/reliability.ts';
 import { shareAgainstLimbRatio } from '../../../src/figures/cohort/share-against-limb-ratio.ts';
 import { heatCells, stanceByHeel } from '../../../src/figures/cohort/stance-by-heel.ts';
 import { HIP_SHARE_AT_PARALLEL } from '../../../src/figures/cohort/table-rows.ts';
 import { weekSeries, weekToWeek } from '../../../src/figures/cohort/week-to-week.ts';
+import { CHARACTER_EM } from '../../../src/figures/look.ts';
 import { renderSvg } from '../../../src/figures/render-svg.ts';
+import { cohortComparison } from '../../../src/study/cohort/cohort-comparison.ts';
 import { tableOf } from '../../../src/study/csv.ts';
+import { madeComparison } from '../../study/cohort/made-study.ts';
 import {
   type MadeTables,
+  madeRecordings,
   madeReliability,
   madeSessions,
   madeTables,
@@ -57,6 +74,8 @@ const figures = (): Record<string, Made> => ({
   alike: reliability(alike),
 });
 
+const widthMm = (svg: string) => Number(/ width="([\d.]+)"/.exec(svg)![1]) / PX_PER_MM;
+
 describe('at the size of a printed column', () => {
   test.each(['forest', 'own', 'levels', 'ratio', 'heat', 'weeks', 'alike'])(
     '%s: no wider than 85 mm, no text under 7 pt, nothing unknown drawn, the same bytes twice',
@@ -64,7 +83,7 @@ describe('at the size of a printed column', () => {
       const { figure, why } = figures()[name];
       expect(why).toBe('');
       const svg = await renderSvg(figure!);
-      const width = Number(/ width="([\d.]+)"/.exec(svg)![1]) / PX_PER_MM;
+      const width = widthMm(svg);
       expect(width).toBeGreaterThan(0.85 * COLUMN_MM);
       expect(width).toBeLessThan(1.02 * COLUMN_MM);
       const sizes = [...svg.matchAll(/font-size="([\d.]+)px"/g)].map(([, px]) => Number(px));
@@ -151,6 +170,65 @@ describe('athletes across levels', () => {
     expect(modelLine(made.effects, made.models, HIP_SHARE_AT_PARALLEL, 'sex', [0, 1])).toBeNull();
   });
 
+  test('where the fan has no width a bar shows the interval of the level', () => {
+    const row = (made.effects.objects({ limit: 99 }) as Record<string, number | string>[]).find(
+      ({ measure, term }) => measure === 'hip_share' && term === '(intercept)',
+    ) as Record<string, number>;
+    const line = modelLine(made.effects, made.models, HIP_SHARE_AT_PARALLEL, 'heel_height_mm', [0, 30])!;
+    expect(line.level).toEqual({ lower: row.lower_with_shared, upper: row.upper_with_shared });
+    expect(valuesOf(figures().levels, 'rule')).toEqual([
+      { level: line.centre, lower: 100 * row.lower_with_shared, upper: 100 * row.upper_with_shared },
+    ]);
+    const ratio = modelLine(made.effects, made.models, HIP_SHARE_AT_PARALLEL, 'femur_per_trunk', [0.7, 1])!;
+    expect(valuesOf(figures().ratio, 'rule')).toContainEqual({
+      x: ratio.centre,
+      ...{ lower: 100 * row.lower_with_shared, upper: 100 * row.upper_with_shared },
+    });
+    // The line does not go to a centre that nobody lifted at.
+    expect(modelLine(made.effects, made.models, HIP_SHARE_AT_PARALLEL, 'heel_height_mm', [20, 30])!.level).toBeNull();
+  });
+
+  test('what is drawn on top of the athletes: the line, the means, or nothing', () => {
+    expect(modelDrawn(levelTables(made), 'heel_height_mm')).toBe('line');
+    expect(modelDrawn(levelTables(madeTables({ comparison: levels })), 'heel_height_mm')).toBe('means');
+    expect(modelDrawn(levelTables(two), 'heel_height_mm')).toBe('nothing');
+  });
+
+  test('names of levels: in lines beside each other, or turned; never over each other', async () => {
+    const axisOf = (names: readonly string[]) => {
+      const named = madeRecordings({ heelsMm: names.map((_, i) => i) }).map((one) => {
+        const shoe = names[Math.round(1000 * one.recording.shoes.heelHeightM!)];
+        return { ...one, recording: { ...one.recording, condition: { shoe } } };
+      });
+      const block: ComparisonFile = { outcomes: levels.outcomes, predictors: ['condition_shoe'] };
+      const tables = cohortComparison(madeComparison(block, ['shoe']), named)!;
+      const drawn = athletesAcrossLevels(
+        {
+          rows: reread('cohort-rows.csv', tables.rows),
+          means: reread('cohort-means.csv', tables.means),
+          effects: reread('cohort-effects.csv', tables.effects),
+          models: reread('cohort-models.csv', tables.models),
+        },
+        'condition_shoe',
+      );
+      const { layer } = (drawn.figure as unknown as { vconcat: { layer: { encoding: { x: { axis: object } } }[] }[] })
+        .vconcat[0];
+      return { axis: layer[0].encoding.x.axis, figure: drawn.figure! };
+    };
+    const two = axisOf(['hips first as the coach asked', 'knees first']);
+    expect(two.axis).toMatchObject({ labelAngle: 0 });
+    expect(await renderSvg(two.figure)).toMatch(/hips first as the.*coach asked/s);
+    expect(axisOf(Array.from({ length: 8 }, (_, i) => `wedge of ${i} mm`)).axis).toMatchObject({ labelAngle: -90 });
+    expect(axisOf(['flat', 'raised']).axis).not.toHaveProperty('labelExpr');
+  });
+
+  test('room for the labels of an axis: more for four digits, and for a sign before decimals', () => {
+    expect(axisPx([40, 60], 5)).toBe(AXIS_PX);
+    // Five characters of 0.56 em at 9.5 px, tick and padding of 7 px.
+    expect(axisPx([800, 1250], 5)).toBe(34);
+    expect(axisPx([-0.05, 0.03], 5)).toBe(34);
+  });
+
   test('nothing differs within an athlete: no figure', () => {
     expect(athletesAcrossLevels(levelTables(made), null).why).not.toBe('');
   });
@@ -197,17 +275,39 @@ describe('stance by heel', () => {
     expect(binWidth).toBe(0.1);
     expect(stances).toEqual(['1.5 to 1.6', '1.6 to 1.7', '1.7 to 1.8']);
     expect(cells).toHaveLength(2);
-    expect(cells[0]).toMatchObject({ heel: '0 mm', stance: '1.5 to 1.6', athletes: 2, recordings: 3 });
+    expect(cells[0]).toMatchObject({ heel: '0', stance: '1.5 to 1.6', athletes: 2, recordings: 3 });
     // (mean of 0.4 and 0.5, and 0.75) / 2
     expect(cells[0].share).toBeCloseTo(0.6, 12);
   });
 
   test('heights: as they are where few, else steps of 10 mm', () => {
-    expect(heelLevels([0, 15, null, 15]).names).toEqual(['0 mm', '15 mm']);
+    expect(heelLevels([0, 15, null, 15]).names).toEqual(['0', '15']);
     const many = heelLevels([0, 4, 11, 19, 25, 38]);
-    expect(many.nameOf(11)).toBe('10 to under 20 mm');
-    expect(many.nameOf(38)).toBe('30 mm and more');
+    expect(many.nameOf(11)).toBe('10–<20');
+    expect(many.nameOf(38)).toBe('≥30');
     expect(many.nameOf(null)).toBeNull();
+  });
+});
+
+describe('seven heel heights', () => {
+  const HEELS = [0, 5, 10, 15, 20, 30, 40];
+  const studied = madeTables({ heelsMm: HEELS });
+
+  test('heat map: the classes of heel height are whole, and the axis has their unit', async () => {
+    const svg = await renderSvg(stanceByHeel(studied.rows).figure!);
+    for (const name of ['0–&lt;10', '10–&lt;20', '20–&lt;30', '30–&lt;40', '≥40', 'heel height (mm)'])
+      expect(svg).toContain(`>${name}<`);
+    expect(svg).not.toContain('…');
+    // Labels stand side by side: a class is as wide as its column at most.
+    const column = (PLOT_PX - 38) / 5;
+    expect(CHARACTER_EM * TEXT.small * '10–<20'.length).toBeLessThan(column);
+  });
+
+  test('against limb ratio: one column, its legends whole', async () => {
+    const svg = await renderSvg(shareAgainstLimbRatio(ratioTables(studied)).figure!);
+    expect(widthMm(svg)).toBeLessThan(1.02 * COLUMN_MM);
+    for (const name of ['0–&lt;10', '10–&lt;20', '20–&lt;30', '≥30', 'heel (mm)', 'stance'])
+      expect(svg).toContain(`>${name}<`);
   });
 });
 
@@ -231,6 +331,15 @@ describe('week to week', () => {
       [60, 60, 60],
       [80, 80],
     ]);
+  });
+
+  test('long names that differ at their ends stay apart, in one column', async () => {
+    const ids = ['participant-of-the-university-0001', 'participant-of-the-university-0002'];
+    const long = madeWeeks(ids.flatMap((id, i) => madeSessions(id, [0.5 + 0.02 * i, 0.52, 0.51])));
+    const svg = await renderSvg(weekToWeek(long.weeks, long.changes).figure!);
+    expect(widthMm(svg)).toBeLessThan(1.02 * COLUMN_MM);
+    expect(svg).not.toContain('…');
+    for (const end of ['0001', '0002']) expect(svg).toContain(end);
   });
 
   test('one session each: no figure, and why', () => {
@@ -273,6 +382,17 @@ describe('captions say n, what is missing, the level and the model', () => {
     expect(captions.forestCaption(made.effects)).toContain(
       'n = 12 athletes, 46 recordings, 184 repetitions. Missing: 1 recording, 4 repetitions.',
     );
+  });
+
+  test('a value inside the band of the detectable change may be a change all the same', () => {
+    expect(captions.weeksCaption(weeks.weeks, weeks.changes)).toContain('it does not show that nothing changed');
+  });
+
+  test('an interval of a recording is spoken of only where one is drawn', () => {
+    expect(captions.limbRatioCaption(ratioTables(made))).toContain('with its 95 % interval');
+    const none = { ...ratioTables(made), means: tableOf(made.setMeans.columnNames(), []) };
+    expect(captions.limbRatioCaption(none)).not.toContain('with its 95 % interval');
+    expect(captions.limbRatioCaption(none)).toContain('46 recordings without an interval');
   });
 
   test('without intervals it says that the shared part is not in it', () => {

@@ -44,17 +44,23 @@ export interface MadeStudy {
   readonly comparison?: ComparisonFile;
   /** Whether recordings have intervals. */
   readonly intervals?: boolean;
+  /** Heels that each athlete lifts on; the third athlete lacks 20 mm. */
+  readonly heelsMm?: readonly number[];
 }
 
-/** Athletes on heels of 0, 10, 20 and 30 mm; the third lacks one height, one recording lacks its outcome. */
-export function madeRecordings({ athletes = 12, intervals = true }: MadeStudy = {}): CohortRecording[] {
+/** Athletes on heels, of 0, 10, 20 and 30 mm where none are named; the third lacks one height, one recording lacks its outcome. */
+export function madeRecordings({
+  athletes = 12,
+  intervals = true,
+  heelsMm = [0, 10, 20, 30],
+}: MadeStudy = {}): CohortRecording[] {
   const random = seededRandom(85);
   return Array.from({ length: athletes }, (_, a) => {
     const id = `A${String(a + 1).padStart(2, '0')}`;
     const femur = 0.84 + 0.05 * random.normal();
     const [share, lean] = [0.03 * random.normal(), 3 * random.normal()];
     const slope = -0.3 + 0.08 * random.normal();
-    return [0, 10, 20, 30].flatMap((heel) => {
+    return heelsMm.flatMap((heel) => {
       const stance = 1.7 + 0.25 * random.normal();
       const set = random.normal();
       if (a === 2 && heel === 20) return [];

@@ -33,6 +33,7 @@ const compared = (recordings: readonly CohortRecording[], block: ComparisonFile)
 interface Layer {
   readonly mark: {
     readonly type: string;
+    readonly x?: number;
     readonly strokeDash?: readonly number[];
     readonly strokeWidth?: number;
     readonly text?: string;
@@ -115,6 +116,56 @@ describe('two heels, the same athletes', () => {
       expect(caption).toContain(fact);
     expect(caption).not.toMatch(/NaN|undefined|null| {2}/);
   });
+});
+
+describe('names of the two groups', () => {
+  const LONG = ['wedge of wood under the heels, twenty millimetres', 'without a wedge, in the usual shoes'] as const;
+  const longStudy = madeDepthStudy({ athletes: 8, heelsMm: [0, 20], effect: -0.03 }).map((one) => {
+    const shoe = LONG[one.recording.condition.shoe === 'flat' ? 0 : 1];
+    return { ...one, recording: { ...one.recording, condition: { shoe } } };
+  });
+  const tables = cohortComparison(madeComparison({ predictors: ['condition_shoe'] }, ['shoe']), longStudy)!;
+  const [long] = comparedDepths({
+    curveTests: reread('cohort-curve-tests.csv', tables.curveTests!),
+    curves: reread('cohort-curves.csv', tables.curves!),
+    groupCurves: reread('cohort-group-curves.csv', tables.groupCurves!),
+  });
+  const axisTitle = (of: ComparedDepths) => {
+    const difference = panelsOf(of, 85)[0].vconcat[1] as unknown as {
+      layer: { mark: { type: string }; encoding: { y: { axis: { title: string[] } } } }[];
+    };
+    return difference.layer.find(({ mark }) => mark.type === 'line')!.encoding.y.axis.title;
+  };
+
+  test.each([85, 175] as const)('at %d mm long names stand above, and the plot keeps its width', async (width) => {
+    expect(panelsOf(long, width)[0].vconcat[0].width).toBeGreaterThanOrEqual(
+      panelsOf(paired, width)[0].vconcat[0].width,
+    );
+    const svg = await renderSvg(shareAcrossDepthByGroup(long, width).figure!);
+    for (const name of LONG) expect(svg).toContain(name);
+    expect(Number(/width="([\d.]+)"/.exec(svg)![1])).toBeLessThanOrEqual((width * 96) / 25.4);
+  });
+
+  test('the axis of the difference names short ones, of long ones their marks', () => {
+    expect(axisTitle(paired)).toEqual(['20 mm − 0 mm', '(points)']);
+    expect(axisTitle(long)).toEqual(['□ − ●', '(points)']);
+  });
+
+  test('right of the frame, where no mark is taken for a value', () => {
+    for (const comparison of [paired, long]) {
+      const { width, layer } = panelsOf(comparison, 85)[0].vconcat[0];
+      const names = layer.filter(({ mark }) => /^[●□]/.test(mark.text ?? ''));
+      expect(names).toHaveLength(2);
+      for (const { mark } of names) expect(mark.x).toBeGreaterThan(width);
+    }
+  });
+});
+
+test('one athlete: no panel of the difference, and none is spoken of', () => {
+  const [alone] = compared(madeDepthStudy({ athletes: 1, heelsMm: [0, 20], effect: -0.03 }), byHeel);
+  expect(panelsOf(alone, 85).every(({ vconcat }) => vconcat.length === 1)).toBe(true);
+  for (const width of [85, 175] as const)
+    expect(JSON.stringify(shareAcrossDepthByGroup(alone, width).figure)).not.toContain('below');
 });
 
 test('nothing differs: no bar, and the caption says that this is no proof of sameness', async () => {
