@@ -1,5 +1,12 @@
 import { dirname } from 'node:path';
-import { duplicateForcePlate, forcePlateNoOverlap, identicalViews, unequalFrameCounts } from '../messages/capture.ts';
+import { DataError } from '../errors.ts';
+import {
+  duplicateForcePlate,
+  fileMissingFor,
+  forcePlateNoOverlap,
+  identicalViews,
+  unequalFrameCounts,
+} from '../messages/capture.ts';
 import { viewLengthsUnequal } from '../messages/video.ts';
 import type { C3dFile } from './c3d/c3d-file.ts';
 import { forcePlateFromC3d } from './c3d/c3d-force-plate.ts';
@@ -8,8 +15,9 @@ import { readC3d } from './c3d/read-c3d.ts';
 import { type FindingsFile, readFindingsFile } from './findings-file.ts';
 import { readForcePlate } from './force-plate-csv.ts';
 import { frameTime } from './frame-time.ts';
-import { InputLedger } from './input-file.ts';
+import { besideFile, InputLedger } from './input-file.ts';
 import { readJson } from './json-file.ts';
+import { fieldName, fieldNaming, readManifest } from './manifest.ts';
 import { checkPoints } from './point-checks.ts';
 import { readPoints } from './points-csv.ts';
 import {
@@ -39,6 +47,22 @@ export interface LoadedRecording extends RecordingData {
  * Throws a DataError at the first fault. The rig's contents are not looked at.
  */
 export function loadRecording(file: string, study?: Study, findings?: string): LoadedRecording {
+  try {
+    return readAll(file, study, findings);
+  } catch (error) {
+    throw error instanceof DataError && error.code === 'file-missing' ? askedForBy(file, error) : error;
+  }
+}
+
+/** Says which field of the recording file names a file that is not there. */
+function askedForBy(file: string, missing: DataError): DataError {
+  if (missing.facts.file === file) return missing;
+  const manifest = readManifest(file, null);
+  const field = fieldNaming(manifest, (value) => besideFile(file, value) === missing.facts.file);
+  return field === null ? missing : fileMissingFor(file, manifest.lineOf(field), fieldName(field), missing);
+}
+
+function readAll(file: string, study: Study | undefined, findings: string | undefined): LoadedRecording {
   const ledger = new InputLedger(dirname(file));
   const read = readRecordingFile(file, study?.settings ?? DEFAULT_SETTINGS, ledger);
   const recording: Recording = { ...read, synthetic: read.synthetic || (study?.synthetic ?? false) };

@@ -330,5 +330,7 @@ export interface Study {
   readonly comparison?: StudyComparison;
   /** What each recording file states, where the comparison names levels: they are looked up before anything is analysed. */
   readonly cards?: readonly RecordingCard[];
+  /** What is likely a slip of the pen in the recording files, as it is said; absent = nothing. */
+  readonly remarks?: readonly string[];
   readonly settings: AnalysisSettings;
 }

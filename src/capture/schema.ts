@@ -21,7 +21,9 @@ export const BAR_POSITIONS = ['front rack', 'high back', 'low back', 'overhead',
 const NAME = /^[\p{L}\p{N}][\p{L}\p{N}._-]*$/u;
 const FACTOR = /^[a-z][a-z0-9_]*$/;
 
-const name = (what: string) => z.string().regex(NAME).max(100).describe(`${what}: letters, digits, ".", "_" and "-"`);
+// One letter with its accent may be written as two characters: ids are compared and become folder names.
+const name = (what: string) =>
+  z.string().normalize('NFC').regex(NAME).max(100).describe(`${what}: letters, digits, ".", "_" and "-"`);
 const path = (what: string) => z.string().min(1).describe(`${what}; path from this file's folder`);
 const findings = path('File of own rules for findings (docs/method/findings.md); the built-in rules when left out');
 const version = z.literal(1).describe('Version of this file format: 1');
@@ -324,7 +326,7 @@ export const recordingSchema = z
       .optional()
       .describe('The shoes'),
     condition: z
-      .record(z.string().regex(FACTOR), z.union([z.string(), z.number(), z.boolean()]))
+      .record(z.string().regex(FACTOR), z.union([z.string().normalize('NFC').trim().min(1), z.number(), z.boolean()]))
       .optional()
       .describe('Free factors of the study, for instance { heel: raised }; names in small letters, digits and "_"'),
     rig: path('Rig file, .json').optional(),

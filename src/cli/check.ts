@@ -39,7 +39,8 @@ function isRig(json: unknown): boolean {
 
 function checkStudy(file: string): CheckResult {
   const study = loadStudy(file);
-  const texts: string[] = [`${file}: study "${study.title}", ${study.recordings.length} recordings.`];
+  const remarks = (study.remarks ?? []).map((remark) => `\nNote: ${remark}`).join('');
+  const texts: string[] = [`${file}: study "${study.title}", ${study.recordings.length} recordings.${remarks}`];
   const faults: string[] = [];
   for (const recording of study.recordings) {
     try {

@@ -74,7 +74,8 @@ function commandLine(exitWith: (code: number) => void): Command {
         '\n  kneeward analyse lifts/monday.yaml --cutoff-hz smoothing-spline:6,3,3' +
         '\n  kneeward analyse lifts/monday.yaml --draws 1000 --seed 7' +
         '\n  kneeward analyse lifts/monday.yaml --findings my-rules.yaml' +
-        '\n\nExit code: 0 done, 1 bad data (of a study: some recording was not analysed), 2 bad usage.',
+        '\n\nThe comparison that a study file asks for is made by kneeward study alone.' +
+        '\nExit code: 0 done, 1 bad data (of a study: some recording was not analysed), 2 bad usage.',
     )
     .action(async (file: string, options) =>
       exitWith(await analyse({ file, ...options, smoothing: options.cutoffHz })),

@@ -12,6 +12,7 @@ import {
   recordingsMissing,
   studyNeeded,
 } from '../messages/study-run.ts';
+import { tidyOlder } from '../messages/tidy.ts';
 import { drawsWithoutIntervals, recordingsLeftOut, resultsWritten } from '../messages.ts';
 import { checkedComparison } from '../study/cohort/checked-comparison.ts';
 import { formatSummary } from '../study/summary.ts';
@@ -22,6 +23,7 @@ import { runStudy } from './study/run-study.ts';
 import { studyComparison } from './study/study-comparison.ts';
 import { studyFigures } from './study/study-figures.ts';
 import { INDEX } from './study/study-tables.ts';
+import { olderFiles } from './tidy/older-files.ts';
 
 export interface StudyOptions extends LiftOptions {
   readonly file: string;
@@ -77,6 +79,8 @@ export async function study(options: StudyOptions): Promise<number> {
   const of = loadStudy(options.file);
   // A name that is not known is said before the hours, not after them.
   checkedComparison(of);
+  const say = (text: string) => process.stderr.write(`${text}\n`);
+  for (const remark of of.remarks ?? []) say(remark);
   const out = options.out ?? join('out', of.id);
   const { fresh, merge, quiet } = options;
   const result = await runStudy({
@@ -85,6 +89,7 @@ export async function study(options: StudyOptions): Promise<number> {
     out,
     workers: options.workers ?? availableParallelism(),
     fresh,
+    takesOver: fresh,
     merge,
     quiet,
     ...(part && { part }),
@@ -94,10 +99,12 @@ export async function study(options: StudyOptions): Promise<number> {
   });
   const { lifts, analysed, unchanged, failed, missing, total } = result;
   if (lifts.length > 0) process.stdout.write(formatSummary(lifts.map(({ row }) => row)));
-  const say = (text: string) => process.stderr.write(`${text}\n`);
   if (part && total === 0) say(noRecordingInPart(part.part, part.of, of.recordings.length));
   else if (part) say(partDone(part.part, part.of, analysed, unchanged, failed));
-  else say(resultsWritten(out, join(out, INDEX), (performance.now() - begun) / 1000));
+  else {
+    say(resultsWritten(out, join(out, INDEX), (performance.now() - begun) / 1000));
+    for (const name of olderFiles(out)) say(tidyOlder(join(out, name)));
+  }
   if (failed > 0) say(recordingsLeftOut(failed, total));
   if (missing > 0) say(recordingsMissing(missing, total));
   return failed + missing > 0 ? 1 : 0;

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Command } from 'commander';
 import { fileWriter } from 'hyparquet-writer';
@@ -7,6 +7,7 @@ import {
   tidyCheckOrParquet,
   tidyMoreLikeIt,
   tidyNothingWritten,
+  tidyOlder,
   tidyParquetOlder,
   tidyTableLine,
   tidyWritten,
@@ -15,13 +16,13 @@ import { jsonText } from '../study/json-text.ts';
 import { checkTables, countedPieces, type StudyCheck, type TableReport } from '../study/tidy/check-tables.ts';
 import { dataPackage, type ParquetFile } from '../study/tidy/data-package.ts';
 import { writeParquet } from '../study/tidy/parquet.ts';
+import { TABLE_SCHEMAS } from '../study/tidy/table-schema.ts';
 import type { TableSource } from '../study/tidy/table-source.ts';
 import { typedRows } from '../study/tidy/typed-rows.ts';
 import { toolVersion } from './package-files.ts';
 import { filePieces, folderTables } from './tidy/folder-tables.ts';
+import { DATA_PACKAGE, olderFiles, parquetName, parquetSource } from './tidy/older-files.ts';
 import { type Stage, staged } from './tidy/staged-files.ts';
-
-export const DATA_PACKAGE = 'datapackage.json';
 
 export interface TidyOptions {
   readonly folder: string;
@@ -39,7 +40,11 @@ export function registerTidy(program: Command, exitWith: (code: number) => void)
     .description('Checks the tables of a study against their declared schema; writes datapackage.json and Parquet.')
     .argument('<folder>', 'output folder of kneeward study or analyse')
     .option('--parquet', 'also write parquet/<table>.parquet', false)
-    .option('--check', 'only check: write nothing', false)
+    .option(
+      '--check',
+      'only check, also that an earlier datapackage.json and Parquet are of these tables: write nothing',
+      false,
+    )
     .option('--title <text>', 'title of the data package (default: id of the study)')
     .option('--licence <name>', 'open licence of the data, by its name in the Open Definition, as CC-BY-4.0')
     .addHelpText(
@@ -47,7 +52,7 @@ export function registerTidy(program: Command, exitWith: (code: number) => void)
       '\nExamples:\n  kneeward tidy out/demo --check' +
         '\n  kneeward tidy out/demo --parquet --licence CC-BY-4.0' +
         '\n\nHow R, Python, DuckDB and a spreadsheet read the tables: docs/method/tables.md' +
-        '\nExit code: 0 as declared, 1 departures (nothing is written), 2 bad usage.',
+        '\nExit code: 0 as declared, 1 departures (nothing is written) or, with --check, older files; 2 bad usage.',
     )
     .action((folder: string, options) => exitWith(tidy({ folder, ...options })));
 }
@@ -63,13 +68,20 @@ export function tidy(options: TidyOptions): number {
     if (!check) process.stderr.write(`${tidyNothingWritten(found.departures)}\n`);
     return 1;
   }
-  if (check) return 0;
+  if (check) {
+    const digests = new Map(found.tables.map(({ schema, sha256 }) => [schema.file, sha256]));
+    const older = olderFiles(folder, (file) => digests.get(file) ?? null);
+    for (const name of older) process.stderr.write(`${tidyOlder(join(folder, name))}\n`);
+    return older.length > 0 ? 1 : 0;
+  }
   const written = staged(folder, (stage) => {
     const files = parquet ? found.tables.map((table) => parquetFile(source, table, stage)) : [];
     stage.write(DATA_PACKAGE, jsonText(dataPackage(wordsOf(source, found.tables, options), found.tables, files)));
     return files.length + 1;
   });
-  if (!parquet) warnOfOlder(folder, found.tables);
+  const without = TABLE_SCHEMAS.filter(({ file }) => !source.files.includes(file));
+  if (parquet) removeOwn(without.map(({ name }) => join(folder, parquetName(name))));
+  else warnOfOlder(folder);
   process.stderr.write(`${tidyWritten(folder, written)}\n`);
   return 0;
 }
@@ -83,7 +95,7 @@ function say({ tables, faults, more }: StudyCheck): void {
 }
 
 function parquetFile(source: TableSource, { schema, sha256 }: TableReport, stage: Stage): ParquetFile {
-  const path = `parquet/${schema.name}.parquet`;
+  const path = parquetName(schema.name);
   const place = stage.placeFor(path);
   const writer = fileWriter(place);
   const written = writeParquet(schema, source.pieces(schema.file), writer, { sourceSha256: sha256 });
@@ -126,9 +138,14 @@ function studyId(folder: string): string | null {
 }
 
 /** Parquet files of an earlier run stay, and are named: they may be of other tables. */
-function warnOfOlder(folder: string, tables: readonly TableReport[]): void {
-  for (const { schema } of tables) {
-    const file = join(folder, 'parquet', `${schema.name}.parquet`);
+function warnOfOlder(folder: string): void {
+  for (const { name } of TABLE_SCHEMAS) {
+    const file = join(folder, parquetName(name));
     if (existsSync(file)) process.stderr.write(`${tidyParquetOlder(file)}\n`);
   }
+}
+
+/** Parquet files of tables that are there no more: a reader of parquet/*.parquet would take them for this study's. */
+function removeOwn(files: readonly string[]): void {
+  for (const file of files) if (parquetSource(file) !== null) rmSync(file);
 }

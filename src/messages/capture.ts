@@ -16,6 +16,15 @@ export const fileMissing = (file: string, suggestion: string | null) =>
     { file, ...suggested(suggestion) },
   );
 
+/** The same with the field of the recording file that asks for it. */
+export const fileMissingFor = (recording: string, line: number, field: string, missing: DataError) =>
+  new DataError(missing.code, `${recording}, line ${line}: ${field}: ${missing.message}`, {
+    ...missing.facts,
+    recording,
+    line,
+    field,
+  });
+
 export const fileIsFolder = (file: string) =>
   new DataError('file-is-folder', `${file}: this is a folder. Name the file inside it.`, { file });
 
@@ -103,6 +112,13 @@ export const fieldTwice = (file: string, line: number, field: string) =>
     { file, line, field },
   );
 
+export const decimalComma = (file: string, line: number, field: string, meant: string) =>
+  new DataError(
+    'decimal-comma',
+    `${file}, line ${line}: ${field} is written with a decimal comma. Write a decimal point: ${meant}. (Within { } a comma begins the next field.)`,
+    { file, line, field, meant },
+  );
+
 export const manifestNotAMap = (file: string) =>
   new DataError(
     'manifest-not-a-map',
@@ -157,6 +173,13 @@ export const fieldWrongType = (file: string, line: number, field: string, value:
     'wrong-type',
     `${file}, line ${line}: ${field} is ${value}. Expected: ${description || 'text, a number, true or false'}. ` +
       'A number stands without quotes; a name made of digits needs them.',
+    { file, line, field, value },
+  );
+
+export const fieldNotAList = (file: string, line: number, field: string, value: string, description: string) =>
+  new DataError(
+    'not-a-list',
+    `${file}, line ${line}: ${field} is ${value}. Write a list, also of one: ${field}: [${value}]. Expected: ${description}.`,
     { file, line, field, value },
   );
 
@@ -302,6 +325,54 @@ export const duplicateRecordingId = (file: string, id: string, fileA: string, fi
     { file, id, fileA, fileB },
   );
 
+export const athleteIdsByCase = (file: string, line: number, id: string, otherFile: string, otherId: string) =>
+  new DataError(
+    'athlete-ids-by-case',
+    `${file}, line ${line}: athlete.id is "${id}", and "${otherId}" in ${otherFile}. They differ only in capital letters and would count as two lifters: write one of them in all files.`,
+    { file, line, id, otherFile, otherId },
+  );
+
+export const athleteTwoSexes = (
+  file: string,
+  line: number,
+  id: string,
+  sex: string,
+  otherFile: string,
+  otherSex: string,
+) =>
+  new DataError(
+    'athlete-two-sexes',
+    `${file}, line ${line}: athlete "${id}" is ${sex}, and ${otherSex} in ${otherFile}. Correct the one that is wrong, or give two lifters two ids.`,
+    { file, line, id, sex, otherFile, otherSex },
+  );
+
+/** What is said and not refused of the recording files of a study. */
+export const studyRemarkTexts = {
+  factorOnce: (file: string, line: number, name: string, near: string) =>
+    `${file}, line ${line}: condition.${name} stands in this recording alone, and other recordings have "${near}". Is that meant?`,
+  levelsAlike: (file: string, line: number, name: string, value: string, usual: string) =>
+    `${file}, line ${line}: condition.${name} is "${value}", and "${usual}" in other recordings. They differ only in capital letters or spaces and count as two levels.`,
+  wordAmongNumbers: (file: string, line: number, name: string, value: string) =>
+    `${file}, line ${line}: condition.${name} is "${value}", and a number in all other recordings. All of them count as words for it.`,
+  athleteDiffers: (
+    file: string,
+    line: number,
+    id: string,
+    field: string,
+    value: number,
+    other: number,
+    otherFile: string,
+  ) => `${file}, line ${line}: athlete.${field} of "${id}" is ${value}, and ${other} in ${otherFile}. Are both right?`,
+};
+
+/** A pattern took in another file; `found` says which one and what it is. */
+export const notARecordingOfStudy = (file: string, line: number, pattern: string, found: DataError) =>
+  new DataError(
+    found.code,
+    `${file}, line ${line}: "${pattern}" also names a file that is no recording. ${found.message}`,
+    { ...found.facts, study: file, line, pattern },
+  );
+
 // CSV
 
 export const csvSeparator = (file: string, found: 'semicolons' | 'tabs') =>
@@ -343,7 +414,7 @@ export const csvNoRows = (file: string) =>
 export const csvRowLength = (file: string, line: number, cells: number, expected: number) =>
   new DataError(
     'csv-row-length',
-    `${file}, line ${line}: ${cells} cells, but the header has ${expected}. ` +
+    `${file}, line ${line}: ${cells} ${cells === 1 ? 'cell' : 'cells'}, but the header has ${expected}. ` +
       'A file cut off in the middle ends so; decimal commas (1,5) do it too: write decimal points (1.5).',
     { file, line, cells, expected },
   );

@@ -41,11 +41,15 @@ export const unknownKindOfFile = (file: string) =>
     { file },
   );
 
-export const noRecordingAnalysed = (file: string, count: number) =>
+/** `earlier`: the output folder where tables of an earlier run stand in it; null where none do. */
+export const noRecordingAnalysed = (file: string, count: number, earlier: string | null) =>
   new DataError(
     'no-recording-analysed',
-    `${file}: none of its ${count} recordings could be analysed; the reasons stand above. Nothing was written.`,
-    { file, count },
+    `${file}: none of its ${count} recordings could be analysed; the reasons stand above. ` +
+      (earlier === null
+        ? 'Nothing was written.'
+        : `No table was written: those in ${earlier} are of an earlier run, and not of the files as they are now.`),
+    { file, count, earlier: earlier ?? '' },
   );
 
 export const demoDataMissing = (folder: string) =>

@@ -16,6 +16,36 @@ export const studyLockedElsewhere = (folder: string, holder: string, host: strin
     { folder, host, lock },
   );
 
+/** `input`: the same file as the study or recording names it. */
+export const outputIsInput = (path: string, input: string) =>
+  new DataError(
+    'output-is-input',
+    `${path}: ${path === input ? 'this file is read for the analysis' : `this is ${input}, which is read for the analysis`}, ` +
+      'and a result would be written over it. Nothing was written. Choose another --out.',
+    { file: path, input },
+  );
+
+export const outputIsForeign = (path: string) =>
+  new DataError(
+    'output-is-foreign',
+    `${path}: a result goes there, and the file that stands there was not written by Kneeward (no record of this folder names it). ` +
+      'Nothing was written. Choose another --out, or move the file away.',
+    { file: path },
+  );
+
+type Held = 'study' | 'recording';
+
+export const outputOfAnother = (folder: string, held: Held, heldId: string, wanted: Held, wantedId: string) =>
+  new DataError(
+    'output-of-another',
+    `${folder}: this folder holds the results of the ${held} "${heldId}", and this is the ${wanted} "${wantedId}". Nothing was written. ` +
+      `Choose another --out${wanted === 'study' ? ', or let kneeward study --fresh replace them' : ''}.`,
+    { folder, held: heldId, wanted: wantedId },
+  );
+
+export const earlierResultStays = (folder: string) =>
+  `  The result in ${folder} is of an earlier run; it stays, and is in no table.`;
+
 export const inputChangedMeanwhile = (recording: string) =>
   new DataError(
     'input-changed-meanwhile',
@@ -31,8 +61,22 @@ export const keptDamaged = (recording: string, file: string) =>
     { recording, file },
   );
 
-export const recordingMissing = (recording: string, changed: boolean) =>
-  `Missing: ${recording}: ${changed ? 'its files, settings or the program changed after it was analysed' : 'not analysed yet'}.`;
+/** How a result differs from what it would be made of now. */
+export const liftDifferences = {
+  setting: (name: string, then: string, now: string) => `${name} was ${then} and is ${now}`,
+  changedInput: (file: string) => `${file} was changed`,
+  newInput: (file: string) => `${file} was not used`,
+  noInput: (file: string) => `${file} is used no more`,
+  program: (then: string, now: string) =>
+    then === now ? 'the program was changed' : `it was version ${then} of the program and is ${now}`,
+  results: () => 'files of its result were removed or cut',
+};
+
+/** `difference`: from when it was analysed; '' where no more is known, null where it never was. */
+export const recordingMissing = (recording: string, difference: string | null) =>
+  difference === null
+    ? `Missing: ${recording}: not analysed yet.`
+    : `Missing: ${recording}: not as it was analysed: ${difference || 'its files, settings or the program changed'}.`;
 
 export const recordingsMissing = (missing: number, total: number) =>
   `${missing} of ${total} recordings are missing in the tables; they are named above. Run the parts they belong to, then --merge again.`;
@@ -40,7 +84,7 @@ export const recordingsMissing = (missing: number, total: number) =>
 export const nothingToMerge = (file: string, count: number) =>
   new DataError(
     'nothing-to-merge',
-    `${file}: none of its ${count} recordings has been analysed in this folder; no table was written. Run its parts first, with the same options.`,
+    `${file}: none of its ${count} recordings has been analysed in this folder as it is now; no table was written. Run its parts first, with the same options.`,
     { file, count },
   );
 

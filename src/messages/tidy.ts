@@ -40,7 +40,7 @@ export const tidySeparator = (file: string, separator: 'semicolons' | 'tabs') =>
 export const tidyRowLength = (file: string, line: number, cells: number, columns: number) =>
   new DataError(
     'tidy-row-length',
-    `${at(file, line)}: ${cells} cells under ${columns} columns. Each row has one cell a column, empty where unknown.`,
+    `${at(file, line)}: ${cells} ${cells === 1 ? 'cell' : 'cells'} under ${columns} columns. Each row has one cell a column, empty where unknown.`,
     { file, line, cells, columns },
   );
 
@@ -219,6 +219,8 @@ export const tidyTableLine = (file: string, rows: number, columns: number, depar
 export const tidyWritten = (folder: string, files: number) => `${folder}: ${files} files written.`;
 export const tidyNothingWritten = (departures: number) =>
   `${departures} departures from the declared schema: nothing was written.`;
+export const tidyOlder = (file: string) =>
+  `${file} was made of other tables than those there now. Make it anew (kneeward tidy, with --parquet for Parquet), or remove it.`;
 export const tidyParquetOlder = (file: string) =>
   `${file} is of an earlier run, may be of other tables than those now there, and is not in datapackage.json. Make it again with --parquet, or remove it.`;
 

@@ -89,18 +89,23 @@ export async function liftFigures(
   };
 }
 
+const FIGURES = [
+  ['moment-across-depth.svg', 'momentAcrossDepth'],
+  ['hip-share-across-depth.svg', 'hipShareAcrossDepth'],
+  ['lean-across-depth.svg', 'leanAcrossDepth'],
+  ['time-course.svg', 'timeCourse'],
+  ['moment-against-angle.svg', 'momentAgainstAngle'],
+  ['doubt-shares.svg', 'doubtShares'],
+  ['across-set.svg', 'acrossSet'],
+  ['posture-strip.svg', 'postureStrip'],
+  ['camera-residuals.svg', 'cameraResiduals'],
+] as const satisfies readonly (readonly [string, keyof LiftFigures])[];
+
+/** Every file that figureFiles can give. */
+export const FIGURE_FILES: readonly string[] = FIGURES.map(([name]) => name);
+
 /** The figures as files: name inside the folder → SVG text. */
 export function figureFiles(figures: LiftFigures): ReadonlyMap<string, string> {
-  const named: readonly (readonly [string, string | null])[] = [
-    ['moment-across-depth.svg', figures.momentAcrossDepth],
-    ['hip-share-across-depth.svg', figures.hipShareAcrossDepth],
-    ['lean-across-depth.svg', figures.leanAcrossDepth],
-    ['time-course.svg', figures.timeCourse],
-    ['moment-against-angle.svg', figures.momentAgainstAngle],
-    ['doubt-shares.svg', figures.doubtShares],
-    ['across-set.svg', figures.acrossSet],
-    ['posture-strip.svg', figures.postureStrip],
-    ['camera-residuals.svg', figures.cameraResiduals],
-  ];
-  return new Map(named.filter((entry): entry is readonly [string, string] => entry[1] !== null));
+  const named = FIGURES.map(([name, figure]): [string, string | null] => [name, figures[figure]]);
+  return new Map(named.filter((entry): entry is [string, string] => entry[1] !== null));
 }

@@ -216,6 +216,37 @@ describe('what is refused: file, line, field, value', () => {
     ],
     ['negative mass', recording(athlete('-63')), 'out-of-range', { value: -63 }],
     ['grams', recording(athlete('63000')), 'out-of-range', { value: 63000, high: 300 }],
+    [
+      'a decimal comma within { }',
+      recording({ athlete: '{ id: A, mass_kg: 63,5, stature_m: 1.68 }' }),
+      'decimal-comma',
+      { line: 4, field: 'mass_kg', meant: '63.5' },
+    ],
+    [
+      'a decimal comma in a factor, its zero kept',
+      recording({ condition: '{ heel_cm: 2,05 }' }),
+      'decimal-comma',
+      { field: 'heel_cm', meant: '2.05' },
+    ],
+    [
+      'a decimal comma of a negative number, over lines',
+      recording({ condition: '{ a: 1, tilt: -0\n  ,5 }' }),
+      'decimal-comma',
+      { field: 'tilt', meant: '-0.5' },
+    ],
+    [
+      'a decimal comma in a line of its own',
+      recording({ athlete: '\n  id: A\n  mass_kg: 63,5' }),
+      'decimal-comma',
+      { line: 6, field: 'athlete.mass_kg', meant: '63.5' },
+    ],
+    ['a misspelt field without a value', recording({}, 'segmnts:\n'), 'unknown-field', { suggestion: 'segments' }],
+    [
+      'a misspelt field without a value, inside',
+      recording({ athlete: '{ id: A, mass_kg: 63, statur_m: }' }),
+      'unknown-field',
+      { line: 4, field: 'athlete.statur_m' },
+    ],
     ['NaN', recording(athlete('.nan')), 'wrong-type', { field: 'athlete.mass_kg', value: 'NaN' }],
     ['text for a number', recording(athlete('"63"')), 'wrong-type', { field: 'athlete.mass_kg', value: '"63"' }],
     [
@@ -345,8 +376,18 @@ describe('what is refused: file, line, field, value', () => {
       'unequal-frame-counts',
       { framesA: 4, framesB: 3 },
     ],
-    ['missing keypoints', recording({ views: view('[rigth.json]') }), 'file-missing', { suggestion: 'right.json.gz' }],
-    ['missing rig', recording({ rig: '../rigg.json' }), 'file-missing', { suggestion: 'rig.json' }],
+    [
+      'missing keypoints',
+      recording({ views: view('[rigth.json]') }),
+      'file-missing',
+      { suggestion: 'right.json.gz', field: 'views[1].keypoints[0]', recording: join(folder, 'set/recording.yaml') },
+    ],
+    [
+      'missing rig',
+      recording({ rig: '../rigg.json' }),
+      'file-missing',
+      { suggestion: 'rig.json', field: 'rig', line: 9 },
+    ],
     [
       'nobody sure',
       recording({ views: view('[unsure.json]') }),

@@ -6,7 +6,8 @@ import { afterEach, beforeEach, describe, expect, jest, test } from '@jest/globa
 import { Command } from 'commander';
 import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'hyparquet';
 import { filePieces, folderTables } from '../../src/cli/tidy/folder-tables.ts';
-import { DATA_PACKAGE, registerTidy, tidy } from '../../src/cli/tidy.ts';
+import { DATA_PACKAGE, olderFiles } from '../../src/cli/tidy/older-files.ts';
+import { registerTidy, tidy } from '../../src/cli/tidy.ts';
 import { tidyStudy } from '../../src/study/tidy/tidy-study.ts';
 import { recordsOf } from '../study/read-csv.ts';
 import { makeTables } from '../study/tidy/make-tables.ts';
@@ -106,6 +107,38 @@ describe('kneeward tidy', () => {
     const before = readdirSync(folder);
     expect(await run(folder, '--check')).toBe(0);
     expect(readdirSync(folder)).toEqual(before);
+  });
+
+  test('--check names what is of other tables than those there now', async () => {
+    expect(await run(folder, '--parquet')).toBe(0);
+    expect(await run(folder, '--check')).toBe(0);
+    const table = join(folder, 'repetitions.csv');
+    const text = readFileSync(table, 'utf8');
+    // The same table with its last row taken out.
+    writeFileSync(table, text.slice(0, text.trimEnd().lastIndexOf('\n') + 1));
+    said.stderr = '';
+    expect(await run(folder, '--check')).toBe(1);
+    expect(said.stderr.trimEnd().split('\n')).toEqual(
+      [DATA_PACKAGE, join('parquet', 'repetitions.parquet')].map((name) => expect.stringContaining(join(folder, name))),
+    );
+    expect(olderFiles(folder)).toEqual([DATA_PACKAGE, 'parquet/repetitions.parquet']);
+    writeFileSync(table, text);
+    writeFileSync(join(folder, 'parquet', 'repetitions.parquet'), 'PAR1');
+    expect(olderFiles(folder)).toEqual([DATA_PACKAGE]);
+    rmSync(join(folder, DATA_PACKAGE));
+    expect(await run(folder, '--check')).toBe(0);
+  });
+
+  test('--parquet takes away those of tables that are there no more, and no file of the user', async () => {
+    expect(await run(folder, '--parquet')).toBe(0);
+    rmSync(join(folder, 'means.csv'));
+    writeFileSync(join(folder, 'parquet', 'cohort-rows.parquet'), 'mine');
+    expect(olderFiles(folder)).toEqual([DATA_PACKAGE, 'parquet/means.parquet']);
+    expect(await run(folder, '--parquet')).toBe(0);
+    const left = readdirSync(join(folder, 'parquet'));
+    expect(left).not.toContain('means.parquet');
+    expect(left).toContain('cohort-rows.parquet');
+    expect(await run(folder, '--check')).toBe(0);
   });
 
   test('a departure: told with file and line, exit code 1, nothing written', async () => {

@@ -1,11 +1,10 @@
 import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { readState, sizeOf, type WrittenFile } from './completion.ts';
-import type { Disk } from './disk.ts';
+import { type Disk, exchange } from './disk.ts';
 import { exactText } from './exact-json.ts';
 import { digestOf } from './input-files.ts';
 import { COHORT_STATE } from './places.ts';
-import { exchange } from './publish.ts';
 import type { WrittenStudy } from './study-tables.ts';
 import { toolDigest } from './tool-digest.ts';
 
@@ -58,9 +57,13 @@ export async function writeCohort(disk: Disk, work: string, written: WrittenStud
 }
 
 function cohortKey({ study, lifts, failures }: WrittenStudy, { comparison, figures }: CohortSteps): string {
-  const lines = lifts.map(({ recording, key }) => digestOf(exactText([recording, key])));
+  // The keys hold what the recordings state; paths are left out: they are as typed, and say where the command was called.
+  const lines = lifts.map(({ recording, key }) => [recording.id, key]);
+  const { id, title, synthetic, seed, comparison: asked } = study;
   const steps = [comparison !== undefined, figures !== undefined];
-  return digestOf(exactText([toolDigest(), study, failures, steps, lines]));
+  return digestOf(
+    exactText([toolDigest(), { id, title, synthetic, seed, asked: asked ?? null }, failures, steps, lines]),
+  );
 }
 
 function isThere(out: string, key: string): boolean {

@@ -31,7 +31,7 @@ export interface FailedLift {
   /** As shown, and with the study's folder taken out of its paths. */
   readonly message: string;
   readonly inStudy: string;
-  /** Of an earlier success; they stay, and are cleared away by the next one. */
+  /** Of an earlier success, where an input cannot be reached; they are cleared away by the next success. */
   readonly files: readonly Pick<WrittenFile, 'name'>[];
 }
 

@@ -1,4 +1,5 @@
 import { closeSync, openSync, renameSync, rmSync, writeFileSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
 import { outputNotWritable } from '../../messages.ts';
 import { makeFolder } from '../write-files.ts';
 
@@ -25,6 +26,13 @@ export interface Disk {
 export interface Appending {
   append(content: string | Uint8Array): void;
   close(): void;
+}
+
+/** A file, whole or not at all. @param work folder on the same disk, which nobody reads */
+export function exchange(disk: Disk, work: string, path: string, content: string | Uint8Array): void {
+  const written = join(work, 'exchanged');
+  disk.write(written, content);
+  disk.rename(written, path);
 }
 
 /** Text is gathered up to this many characters before it is written. */

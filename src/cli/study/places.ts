@@ -8,6 +8,9 @@ export const recordingsFolder = (out: string): string => join(out, 'recordings')
 export const recordingFolder = (out: string, id: string): string => join(out, 'recordings', id);
 export const stateFolder = (out: string): string => join(out, STATE);
 
+/** In the folder of a study, of each recording, and of one that was analysed alone. */
+export const PROVENANCE = 'provenance.json';
+
 /** Names inside the folder of a recording. Written last of all, the completion record says that everything else is there. */
 export const COMPLETION = `${STATE}/completion.json`;
 /** Set means, measures, repetitions and curves: what comparisons and changes with the load are made of. */

@@ -9,8 +9,9 @@ import {
   readReportState,
   sizeOf,
 } from './completion.ts';
-import type { Disk } from './disk.ts';
+import { type Disk, exchange } from './disk.ts';
 import { exactText } from './exact-json.ts';
+import { LIFT_FILES } from './lift-names.ts';
 import { COMPLETION, REPORT, REPORT_STATE, recordingFolder, recordingsFolder, STATE } from './places.ts';
 
 /*
@@ -21,14 +22,15 @@ import { COMPLETION, REPORT, REPORT_STATE, recordingFolder, recordingsFolder, ST
 /**
  * Moves a finished result from a work folder into the folder of its recording. Ended at any instant, it leaves the old
  * result, a recording marked as changing (which is analysed again), or the new result. Files that are none of the result's
- * are left alone; those of an older result that the new one lacks are removed.
+ * are left alone; those of an older result that the new one lacks are removed, by its record and by their names: before a run begins,
+ * files of these names are known to be Kneeward's own.
  *
  * @param work holds the files of `names` and the completion record
  */
 export function publishLift(disk: Disk, out: string, id: string, work: string, names: readonly string[]): void {
   const folder = recordingFolder(out, id);
   const old = readCompletion(out, id)?.files ?? [];
-  const all = [...new Set([...old.map(({ name }) => name), ...names])].filter(isInside);
+  const all = [...new Set([...old.map(({ name }) => name), ...names, ...LIFT_FILES])].filter(isInside);
   for (const place of new Set([STATE, ...names.map((name) => dirname(name))])) disk.makeFolder(join(folder, place));
   writeCompletion(disk, out, id, work, { state: 'changing', files: all.map((name) => ({ name })) });
   for (const name of names) disk.rename(join(work, name), join(folder, name));
@@ -56,13 +58,6 @@ export function publishReport(disk: Disk, out: string, id: string, work: string,
   disk.remove(work);
 }
 
-/** A file, whole or not at all. */
-export function exchange(disk: Disk, work: string, path: string, content: string | Uint8Array): void {
-  const written = join(work, 'exchanged');
-  disk.write(written, content);
-  disk.rename(written, path);
-}
-
 /** Takes away what only going on needs: the folder then holds results alone, and is gone where there are none. */
 export function forgetState(disk: Disk, out: string, ids: readonly string[]): void {
   for (const id of ids) {
@@ -75,6 +70,7 @@ export function forgetState(disk: Disk, out: string, ids: readonly string[]): vo
 }
 
 /** A name of a record in the output folder must not lead out of its recording, whoever wrote it. */
-const isInside = (name: string): boolean => !/^([\\/]|[A-Za-z]:)/.test(name) && !name.split(/[\\/]/).includes('..');
+export const isInside = (name: string): boolean =>
+  !/^([\\/]|[A-Za-z]:)/.test(name) && !name.split(/[\\/]/).includes('..');
 
 export const textOf = (path: string): string => readFileSync(path, 'utf8');

@@ -1,7 +1,9 @@
+import { existsSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import type { Study } from '../../capture/recording.ts';
 import { DataError } from '../../errors.ts';
 import {
+  earlierResultStays,
   nothingToMerge,
   recordingMissing,
   recordingsUnchanged,
@@ -13,19 +15,21 @@ import { fullTurn } from '../hold-interrupt.ts';
 import { type Progress, progressOn } from '../progress.ts';
 import { type CohortSteps, writeCohort } from './cohort-outputs.ts';
 import type { ThereLift } from './complete-lifts.ts';
-import { readCompletion, readReportState } from './completion.ts';
+import { readReportState } from './completion.ts';
 import { type Disk, realDisk } from './disk.ts';
 import { onInterrupt } from './interrupt.ts';
 import { doJob, type Job, type JobStopped, type Outcome } from './jobs.ts';
 import { reportKey } from './lift-key.ts';
 import type { LiftOptions } from './lift-options.ts';
 import { takeLock } from './lock.ts';
+import { refuseOverwriting } from './overwriting.ts';
 import { COHORT_STATE, COMPLETION, recordingFolder, TABLES_STATE } from './places.ts';
 import { nameInStudy, type PlannedLift, partOf, plannedLifts, previousOf } from './planned-lifts.ts';
 import { alone, processes, type Workers } from './pool.ts';
-import { forgetState, publishLift, publishReport, writeCompletion } from './publish.ts';
+import { forgetState, publishLift, publishReport } from './publish.ts';
+import { publishFailure } from './publish-failure.ts';
 import { inStudy, type LiftState, stateAfter, stateOf } from './study-state.ts';
-import { writeStudyTables } from './study-tables.ts';
+import { INDEX, writeStudyTables } from './study-tables.ts';
 import { stepsWithTimeLeft } from './time-left.ts';
 
 export interface StudyRun extends CohortSteps {
@@ -37,6 +41,8 @@ export interface StudyRun extends CohortSteps {
   readonly workers: number;
   /** Everything is analysed, whatever is there. */
   readonly fresh: boolean;
+  /** Results of another study in the folder give way. */
+  readonly takesOver: boolean;
   /** Only these recordings, and no tables. */
   readonly part?: { readonly part: number; readonly of: number };
   /** Only tables and reports, of what is there. */
@@ -77,6 +83,7 @@ export async function runStudy(
   const { study, options, out } = run;
   const all = plannedLifts(study, options);
   const lifts = run.part ? partOf(all, run.part.part, run.part.of) : all;
+  refuseOverwriting({ study, options, out, lifts, takesOver: run.takesOver });
   const lock = takeLock(disk, out, run.part?.part ?? null, run.part?.of ?? null);
   const progress = progressOn(process.stderr, run.quiet);
   const setting = { study, options, out };
@@ -113,7 +120,7 @@ export async function runStudy(
   }
 }
 
-const OPEN: LiftState = { state: 'open', changed: false };
+const OPEN: LiftState = { state: 'open', changed: null };
 
 interface Pass {
   readonly run: StudyRun;
@@ -148,15 +155,8 @@ async function analyse(
       } else if (outcome.state === 'refused') {
         say(outcome.message);
         const { key, code, message } = outcome;
-        const files = readCompletion(out, id)?.files ?? [];
-        writeCompletion(disk, out, id, work, {
-          state: 'failed',
-          key,
-          code,
-          message,
-          inStudy: inStudy(message, study),
-          files,
-        });
+        const failure = { key, code, message, inStudy: inStudy(message, study) };
+        if (publishFailure(disk, out, id, work, failure)) say(earlierResultStays(recordingFolder(out, id)));
       } else {
         const message = saidOf(outcome, job.lift.file);
         say(message);
@@ -219,7 +219,8 @@ async function finish(
   };
   if (part) return result;
   if (there.length === 0) {
-    throw merge ? nothingToMerge(study.file, lifts.length) : noRecordingAnalysed(study.file, lifts.length);
+    if (missing > 0) throw nothingToMerge(study.file, lifts.length);
+    throw noRecordingAnalysed(study.file, lifts.length, existsSync(join(out, INDEX)) ? out : null);
   }
   try {
     await writeReports(pass, there);

@@ -16,6 +16,9 @@ const FILES = {
   curveTests: 'cohort-curve-tests.csv',
 } as const satisfies Record<keyof CohortTables, string>;
 
+/** Every file that studyComparison can write. */
+export const COMPARISON_FILES: readonly string[] = Object.values(FILES);
+
 /**
  * Writes the tables of the comparison that the study file asks for; those of an earlier file that asked are removed where it
  * no longer does. Called by `kneeward study` once tables and index are written; `analyse` does without.

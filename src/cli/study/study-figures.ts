@@ -32,6 +32,15 @@ const FOLDER = 'figures';
 const CAPTIONS = `${FOLDER}/captions.txt`;
 const ENDINGS = ['svg', 'png', 'vl.json'] as const;
 
+/** Every figure's file that this makes where it can. */
+const DRAWN: readonly string[] = [
+  CAPTIONS,
+  ...COHORT_FIGURE_NAMES.flatMap((name) => ENDINGS.map((ending) => `${FOLDER}/${name}.${ending}`)),
+];
+
+/** Every file that studyFigures can write, beside the index. */
+export const FIGURES_FILES: readonly string[] = [RELIABILITY, ...DRAWN];
+
 /** Pixels an inch of the pictures of dots. */
 const PNG_DPI = 300;
 /** At which librsvg draws one pixel a unit. */
@@ -94,7 +103,7 @@ export async function studyFigures(
   const cohort = comparison ? written.files.filter((name) => /^cohort-.*\.csv$/.test(name)) : [];
   const page = withCohort(readFileSync(join(out, INDEX), 'utf8'), cohortPart(input, figures, [...cohort, ...names]));
   if (page !== null) files.set(INDEX, page);
-  for (const name of ownFiles()) if (!files.has(name)) folder.drop(name);
+  for (const name of DRAWN) if (!files.has(name)) folder.drop(name);
   folder.put(files);
 }
 
@@ -106,12 +115,6 @@ function rowsOf(written: TableSource, file: string, measures: readonly OutcomeNa
     return wanted.has(outcomeKey({ measure, side, at }));
   });
 }
-
-/** Every file that this makes where it can. */
-const ownFiles = (): string[] => [
-  CAPTIONS,
-  ...COHORT_FIGURE_NAMES.flatMap((name) => ENDINGS.map((ending) => `${FOLDER}/${name}.${ending}`)),
-];
 
 async function filesOf({ name, drawn }: CohortFigure): Promise<[string, string | Uint8Array][]> {
   if (drawn === null) return [];

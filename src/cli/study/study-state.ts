@@ -1,7 +1,9 @@
 import { dirname } from 'node:path';
 import type { Study } from '../../capture/recording.ts';
+import { liftDifferences } from '../../messages/study-run.ts';
 import { type ThereLift, thereLift } from './complete-lifts.ts';
 import { filesAreThere, readCompletion } from './completion.ts';
+import { firstDifference } from './ingredient-difference.ts';
 import { ingredientsOf, keyOf } from './lift-key.ts';
 import type { LiftOptions } from './lift-options.ts';
 import type { PlannedLift } from './planned-lifts.ts';
@@ -11,17 +13,22 @@ export type LiftState =
   | { readonly state: 'there'; readonly lift: ThereLift }
   /** Its files, as they are now, cannot be used. */
   | { readonly state: 'refused'; readonly message: string; readonly inStudy: string }
-  /** Never analysed, or not with these files, settings and program. */
-  | { readonly state: 'open'; readonly changed: boolean };
+  /** Never analysed (null), or not with these files, settings and program: how they differ, '' where that is not known. */
+  | { readonly state: 'open'; readonly changed: string | null };
 
 /** Reads every input file of the lift for its digest. */
 export function stateOf(out: string, lift: PlannedLift, study: Study, options: LiftOptions): LiftState {
   const { recording } = lift;
   const found = readCompletion(out, recording.id);
-  if (found === null || found.state === 'changing') return { state: 'open', changed: false };
-  if (found.key !== keyOf(ingredientsOf(lift, study, options))) return { state: 'open', changed: true };
+  if (found === null || found.state === 'changing') return { state: 'open', changed: null };
+  const of = ingredientsOf(lift, study, options);
+  if (found.key !== keyOf(of)) {
+    return { state: 'open', changed: found.state === 'complete' ? firstDifference(found.of, of) : '' };
+  }
   if (found.state === 'failed') return { state: 'refused', message: found.message, inStudy: found.inStudy };
-  if (!filesAreThere(out, recording.id, found)) return { state: 'open', changed: true };
+  if (!filesAreThere(out, recording.id, found)) {
+    return { state: 'open', changed: liftDifferences.results() };
+  }
   return { state: 'there', lift: thereLift(recording, found) };
 }
 
@@ -30,7 +37,7 @@ export function stateAfter(out: string, { recording }: PlannedLift): LiftState {
   const found = readCompletion(out, recording.id);
   if (found?.state === 'complete') return { state: 'there', lift: thereLift(recording, found) };
   if (found?.state === 'failed') return { state: 'refused', message: found.message, inStudy: found.inStudy };
-  return { state: 'open', changed: false };
+  return { state: 'open', changed: null };
 }
 
 /**

@@ -13,11 +13,10 @@ import { appendTables, type RecordedFile, readRecorded } from './append-tables.t
 import { weekChangesCsv, weeksCsv, weeksOf } from './append-weeks.ts';
 import type { Failure, ThereLift } from './complete-lifts.ts';
 import { readState, sizeOf } from './completion.ts';
-import type { Appending, Disk } from './disk.ts';
+import { type Appending, type Disk, exchange } from './disk.ts';
 import { exactText } from './exact-json.ts';
 import { digestOf } from './input-files.ts';
 import { TABLES_STATE } from './places.ts';
-import { exchange } from './publish.ts';
 import { toolDigest } from './tool-digest.ts';
 
 /** Tables that the recordings' own are put together to, in the order of the index. */
@@ -36,11 +35,27 @@ export const APPENDED_TABLES = [
   'findings.csv',
 ] as const;
 
+/** Tables of the study that are made of all its recordings. */
+export const WHOLE_TABLES = [
+  'athletes.csv',
+  'recordings.csv',
+  'comparisons.csv',
+  'load-changes.csv',
+  'weeks.csv',
+  'week-changes.csv',
+] as const;
+
 /** Records that are put together to a list. */
 export const APPENDED_RECORDS = ['quality.json', 'provenance.json'] as const;
 
 /** Page of the study. */
 export const INDEX = 'index.html';
+
+type StudyFile =
+  | (typeof APPENDED_TABLES)[number]
+  | (typeof WHOLE_TABLES)[number]
+  | (typeof APPENDED_RECORDS)[number]
+  | typeof INDEX;
 
 export interface StudyTables {
   readonly study: Study;
@@ -64,7 +79,7 @@ export async function writeStudyTables(disk: Disk, out: string, work: string, of
   const key = tablesKey(of);
   if (tablesAreThere(out, key)) return;
   const names: string[] = [];
-  const toFile = async <T>(name: string, write: (sink: Appending) => T): Promise<Awaited<T>> => {
+  const toFile = async <T>(name: StudyFile, write: (sink: Appending) => T): Promise<Awaited<T>> => {
     const sink = disk.open(join(work, name));
     try {
       return await write(sink);

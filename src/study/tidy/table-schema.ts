@@ -79,7 +79,7 @@ function schemaOf({ file, row, columns }: TableEntry): TableSchema {
   for (const entry of columns) {
     const pattern = PATTERNS.get(entry.column);
     if (!pattern) fields.push(declared(file, entry));
-    else rules.push({ pattern, written: entry.column, fieldOf: (name) => declared(file, named(entry, name)) });
+    else rules.push({ pattern, written: entry.column, fieldOf: (name) => byRule(file, entry, name) });
   }
   return {
     ...(KEYS.get(file) ?? { key: [], foreignKeys: [], grouped: false }),
@@ -91,6 +91,12 @@ function schemaOf({ file, row, columns }: TableEntry): TableSchema {
     isOptional: (name) => file === 'frames.csv' && !ALWAYS_IN_FRAMES.includes(name),
   };
 }
+
+/** What depends on the recordings is empty where one does not tell it: as a predictor, also the sex that another table always states. */
+const byRule = (file: string, entry: ColumnEntry, name: string): Field => ({
+  ...declared(file, named(entry, name)),
+  required: false,
+});
 
 function named(entry: ColumnEntry, name: string): ColumnEntry {
   const inWords = entry.column === '<predictor>' && (WORDS.has(name) || name.startsWith('condition_'));

@@ -17,7 +17,7 @@ const card = [
 
 export const weeks: TableEntry = {
   file: 'weeks.csv',
-  row: 'a measure, side and place on one day at one load: recordings of one lifter, kind of lift, place of the bar, condition and heel of the shoe whose loads are as good as the same (within 2.5 % where nothing else is stated); what takes no part stands at the end, with the reason',
+  row: 'a measure, side and place on one day at one load: recordings of one lifter, kind of lift, place of the bar, condition and heel of the shoe whose loads are as good as the same (within 2.5 % where nothing else is stated); what takes no part stands at the end, with the reason. Without intervals (`--no-intervals`) there is no row: nothing then tells a change from an error',
   columns: [
     ...card,
     text('date', 'Day of the session, ISO 8601; empty where not stated.'),
@@ -60,7 +60,7 @@ export const weeks: TableEntry = {
 
 export const weekChangesEntry: TableEntry = {
   file: 'week-changes.csv',
-  row: 'a measure, side and place at one load, and a comparison of its sessions; one row where there is one session only',
+  row: 'a measure, side and place at one load, and a comparison of its sessions; one row where there is one session only. Without intervals (`--no-intervals`) there is no row',
   columns: [
     ...card,
     text(

@@ -1,8 +1,9 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { cpSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
-import { crashRuns } from './crash-runs.ts';
+import { crashRuns, failingAfter, forgetLocks, PowerFailure } from './crash-runs.ts';
+import { madeRecordings, resultsIn, runMade, writeMadeStudy } from './made-lifts.ts';
 
 /* The power fails before the k-th change of the folder, for every eleventh k; all of them: tests/validation/study-kill.validate.ts. */
 
@@ -25,3 +26,25 @@ test.each([
   },
   600_000,
 );
+
+test('a recording that fails over its old result: of that nothing is left, whenever the power failed in between', async () => {
+  const folder = join(root, 'failing');
+  const [out, kept, clean] = ['out', 'kept', 'clean'].map((name) => join(folder, name));
+  const recordings = madeRecordings(2);
+  const file = writeMadeStudy(folder, recordings);
+  await runMade(file, kept);
+  writeFileSync(join(folder, `${recordings[0].id}.csv`), 'bad\n');
+  cpSync(kept, clean, { recursive: true });
+  const counting = failingAfter(Number.POSITIVE_INFINITY);
+  await runMade(file, clean, {}, { disk: counting.disk });
+  const wanted = resultsIn(clean);
+  expect(Object.keys(wanted).filter((name) => name.includes(recordings[0].id))).toEqual([]);
+  for (let k = 2; k < counting.changes(); k += 5) {
+    rmSync(out, { recursive: true, force: true });
+    cpSync(kept, out, { recursive: true });
+    await expect(runMade(file, out, {}, { disk: failingAfter(k).disk })).rejects.toThrow(PowerFailure);
+    forgetLocks(out);
+    await runMade(file, out);
+    expect([k, resultsIn(out)]).toEqual([k, wanted]);
+  }
+}, 600_000);

@@ -25,10 +25,10 @@ const COHORT: Pick<StudyRun, 'comparison' | 'figures'> = {
   },
 };
 
-class PowerFailure extends Error {}
+export class PowerFailure extends Error {}
 
 /** A disk on which nothing happens any more from the change after the `last`-th on; also counts. */
-function failingAfter(last: number): { readonly disk: Disk; changes(): number } {
+export function failingAfter(last: number): { readonly disk: Disk; changes(): number } {
   let changes = 0;
   const change = <T>(act: () => T): T => {
     if (changes >= last) throw new PowerFailure();
@@ -106,7 +106,7 @@ export async function crashRuns(folder: string, over: boolean, first: number, st
 }
 
 /** As after a kill: the process of the lock is gone. Here it is this one, and lives. */
-function forgetLocks(out: string): void {
+export function forgetLocks(out: string): void {
   const folder = join(out, '.study');
   if (!existsSync(folder)) return;
   for (const name of readdirSync(folder)) if (name.startsWith('lock-')) rmSync(join(folder, name));

@@ -114,8 +114,8 @@ function madeFiles({ recording }: PlannedLift, numbers: readonly number[]): Map<
     files.set(name, `${[columns, ...rows].map((row) => row.join(',')).join('\n')}\n`);
   }
   files.set('quality.json', jsonText({ recording_id: id, values: numbers }));
-  files.set('provenance.json', jsonText({ recording_id: id, inputs: [{ file: `${id}.csv` }] }));
-  files.set('figures/drawn.svg', `<svg>${numbers[0]}</svg>`);
+  files.set('provenance.json', jsonText({ tool: 'kneeward', recording_id: id, inputs: [{ file: `${id}.csv` }] }));
+  files.set('figures/time-course.svg', `<svg>${numbers[0]}</svg>`);
   const blank = PREVIOUS_PLACES.map((place) => marked(place, null).text).join('');
   files.set('report.html', withPrevious(`<p>${recording.id} ${numbers[0]}</p>${blank}\n`, null, recording)!);
   return files;
@@ -162,7 +162,16 @@ export function runMade(
   how: Partial<StudyRun> = {},
   means: Partial<RunMeans> = {},
 ): Promise<RunResult> {
-  const run = { options: { intervals: false }, out, workers: 1, fresh: false, resumable: true, quiet: true, ...how };
+  const run = {
+    options: { intervals: false },
+    out,
+    workers: 1,
+    fresh: false,
+    takesOver: false,
+    resumable: true,
+    quiet: true,
+    ...how,
+  };
   return runStudy({ study: loadStudy(file), ...run }, { disk: realDisk, work: madeJob, ...means });
 }
 

@@ -1,6 +1,6 @@
 import { appendFileSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { join, relative } from 'node:path';
 import { afterAll, beforeEach, describe, expect, jest, test } from '@jest/globals';
 import type { Job } from '../../../src/cli/study/jobs.ts';
 import { madeJob, madeRecordings, resultsIn, runMade, writeMadeStudy } from './made-lifts.ts';
@@ -75,6 +75,9 @@ describe('what is computed', () => {
       return made;
     };
     expect([await madeBy(), await madeBy()]).toEqual([1, 0]);
+    // The same call from another folder names the study by another path.
+    [file, out] = [file, out].map((path) => relative('.', path));
+    expect(await madeBy()).toBe(0);
     appendFileSync(join(folder, `${RECORDINGS[0].id}.csv`), 'one more\n');
     expect([await madeBy(), await madeBy()]).toEqual([1, 0]);
     rmSync(join(out, 'figures', 'made.svg'));
@@ -166,6 +169,25 @@ describe('what is refused', () => {
     expect(resultsIn(out)).toEqual(await fromTheStart());
   });
 
+  test('an input that cannot be reached, as on a disk that is not there, costs no earlier result', async () => {
+    await jobsOf();
+    const before = resultsIn(out);
+    const ofR07 = Object.keys(before).filter((name) => name.startsWith('recordings/r07/'));
+    expect(ofR07.length).toBeGreaterThan(3);
+    writeFileSync(join(folder, 'r07.csv'), 'bad\n');
+    const work: typeof madeJob = async (job, setting, progress) => {
+      const outcome = await madeJob(job, setting, progress);
+      return outcome.state === 'refused' ? { ...outcome, code: 'file-missing' } : outcome;
+    };
+    expect(await runMade(file, out, {}, { work })).toMatchObject({ failed: 1, analysed: 0 });
+    const now = resultsIn(out);
+    for (const name of ofR07) expect([name, now[name]]).toEqual([name, before[name]]);
+    expect(now['measures.csv']).not.toContain('r07');
+    writeFileSync(join(folder, 'r07.csv'), 'points of r07\n');
+    expect((await jobsOf()).analysed).toEqual(['r07']);
+    expect(resultsIn(out)).toEqual(await fromTheStart());
+  });
+
   test('an error that no message foresaw costs that recording alone, and is tried again', async () => {
     const work: typeof madeJob = async (job, setting, progress) =>
       job.kind === 'lift' && job.lift.recording.id === 'r07'
@@ -178,9 +200,29 @@ describe('what is refused', () => {
 
   test('nothing that can be used: no table', async () => {
     for (const { id } of RECORDINGS) writeFileSync(join(folder, `${id}.csv`), 'bad\n');
-    await expect(jobsOf()).rejects.toMatchObject({ code: 'no-recording-analysed' });
+    await expect(jobsOf()).rejects.toMatchObject({ code: 'no-recording-analysed', facts: { earlier: '' } });
     expect(existsSync(join(out, 'frames.csv'))).toBe(false);
   });
+
+  test('nothing that can be used any more: the tables there are said to be of an earlier run', async () => {
+    await jobsOf();
+    for (const { id } of RECORDINGS) writeFileSync(join(folder, `${id}.csv`), 'bad\n');
+    await expect(jobsOf()).rejects.toMatchObject({ code: 'no-recording-analysed', facts: { earlier: out } });
+  });
+
+  test.each([true, false])(
+    'the result of earlier contents goes, the file of the user stays (resumable: %s)',
+    async (resumable) => {
+      await jobsOf({ fresh: true, resumable });
+      const place = join(out, 'recordings', 'r07');
+      writeFileSync(join(place, 'notes.txt'), 'mine');
+      writeFileSync(join(folder, 'r07.csv'), 'bad\n');
+      await jobsOf({ fresh: true, resumable });
+      expect(Object.keys(resultsIn(place))).toEqual(['notes.txt']);
+      expect(existsSync(join(place, 'figures'))).toBe(false);
+      expect(existsSync(join(out, 'recordings', 'r14', 'report.html'))).toBe(true);
+    },
+  );
 });
 
 describe('parts', () => {
@@ -209,15 +251,44 @@ describe('parts', () => {
     expect(readFileSync(join(out, 'recordings.csv'), 'utf8')).not.toContain('r07');
   });
 
-  test('nothing there to merge is refused', async () => {
+  test('nothing there to merge is refused; recordings that were tried and failed are not said to wait', async () => {
     await expect(jobsOf({ merge: true })).rejects.toMatchObject({ code: 'nothing-to-merge' });
+    for (const { id } of RECORDINGS) writeFileSync(join(folder, `${id}.csv`), 'bad\n');
+    await jobsOf({ part: { part: 1, of: 1 } });
+    await expect(jobsOf({ merge: true })).rejects.toMatchObject({ code: 'no-recording-analysed' });
+  });
+
+  test('what is stale is said with the first difference', async () => {
+    await jobsOf({ part: { part: 1, of: 1 } });
+    const missing = async (how: Parameters<typeof runMade>[2] = {}) => {
+      const spy = jest.mocked(process.stderr.write);
+      spy.mockClear();
+      await jobsOf({ ...how, merge: true }).catch(() => {});
+      return spy.mock.calls.map(([text]) => String(text)).filter((text) => text.includes('r07.yaml'))[0];
+    };
+    expect(await missing()).toBeUndefined();
+    expect(await missing({ options: { intervals: false, seed: 9 } })).toMatch(/seed was 1 and is 9/);
+    expect(await missing({ options: { intervals: false, smoothing: { kind: 'none' } } })).toMatch(
+      /settings\.smoothing\.\w+ was/,
+    );
+    expect(await missing({ options: { intervals: false, c3d: true } })).toMatch(/c3d was false and is true/);
+    appendFileSync(join(folder, 'r07.csv'), 'one more\n');
+    expect(await missing()).toMatch(/r07\.csv was changed/);
+    const completion = join(out, 'recordings', 'r07', '.study', 'completion.json');
+    const record = readFileSync(completion, 'utf8');
+    writeFileSync(join(folder, 'r07.csv'), 'points of r07\n');
+    writeFileSync(
+      completion,
+      record.replace(/("tool_sha256": ?)"[0-9a-f]+"/, '$1"0"').replace(/("key": ?)"[0-9a-f]+"/, '$1"0"'),
+    );
+    expect(await missing()).toMatch(/the program was changed/);
   });
 });
 
 test('files of the user in the folder stay; those of an older result that the new one lacks go', async () => {
   const extra: typeof madeJob = async (job, setting, progress) => {
     const outcome = await madeJob(job, setting, progress);
-    if (outcome.state !== 'done' || job.kind !== 'lift') return outcome;
+    if (outcome.state !== 'done' || job.kind !== 'lift' || job.lift.recording.id !== 'r07') return outcome;
     writeFileSync(join(job.work, 'lift.c3d'), 'x');
     return { ...outcome, names: [...outcome.names, 'lift.c3d'] };
   };

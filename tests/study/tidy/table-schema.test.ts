@@ -1,5 +1,6 @@
 import { describe, expect, test } from '@jest/globals';
 import { recordingJsonSchema } from '../../../src/capture/schema.ts';
+import { FILE_PREDICTORS } from '../../../src/study/cohort/file-predictors.ts';
 import { TABLES } from '../../../src/study/dictionary.ts';
 import { KEYS } from '../../../src/study/tidy/keys.ts';
 import { fieldOf, TABLE_SCHEMAS, tableSchema } from '../../../src/study/tidy/table-schema.ts';
@@ -65,6 +66,14 @@ describe('the declared schema', () => {
     expect(tableSchema('frames.csv')!.isOptional('hip_moment_both_nm')).toBe(true);
     expect(tableSchema('frames.csv')!.isOptional('time_s')).toBe(false);
   });
+
+  test.each([...Object.keys(FILE_PREDICTORS), 'week', 'condition_heel', 'femur_per_trunk'])(
+    'a predictor of a comparison may be unknown: %s',
+    (name) => {
+      expect(field('cohort-rows.csv', name)).toMatchObject({ name, required: false });
+      expect(field('athletes.csv', 'sex')?.required).toBe(true);
+    },
+  );
 
   test('what a recording file states has the limits of its schema', () => {
     const { properties } = recordingJsonSchema() as unknown as { properties: Properties };
