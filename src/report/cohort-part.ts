@@ -40,12 +40,19 @@ ${repeated(figures, tables)}`;
 
 function comparison(of: ComparisonTables, figures: readonly CohortFigure[], tables: readonly string[]): Html {
   const all = shownEffects(of.effects);
+  const sentences = cohortSentences(of);
+  const open = sentences.flatMap(({ text, differs }) => (differs ? [] : [text]));
   const within = all.some(({ row }) => said(row.athlete_id) !== '');
   return html`<section><h2>${say.cohortHeading()}</h2>
-${cohortSentences(of).map(
-  (sentence) => html`<p class="finding">${sentence}</p>
+${sentences.flatMap(({ text, differs }) =>
+  differs
+    ? [
+        html`<p class="finding">${text}</p>
 `,
+      ]
+    : [],
 )}
+${open.length === 0 ? null : list(open)}
 ${within ? html`<p>${say.ownContrasts()}</p>` : null}
 <p class="quiet">${say.cohortNote()}</p>
 ${drawn(figures, 'comparison')}

@@ -23,7 +23,8 @@ interface Outcome {
   readonly model: ModelRow | null;
 }
 
-interface Said {
+/** A sentence, and whether it tells a difference. */
+export interface Said {
   readonly text: string;
   readonly differs: boolean;
 }
@@ -32,7 +33,7 @@ interface Said {
 const LEVEL = 0.05;
 
 /** A plain sentence for each outcome and predictor, those that differ first; or why nothing can be said of an outcome. */
-export function cohortSentences({ effects, levelMeans, models }: SentenceTables): string[] {
+export function cohortSentences({ effects, levelMeans, models }: SentenceTables): Said[] {
   const shown = shownEffects(effects).filter(({ row }) => said(row.athlete_id) === '');
   const means = rowsOf<MeanRow>(levelMeans);
   const fits = rowsOf<ModelRow>(models);
@@ -42,7 +43,7 @@ export function cohortSentences({ effects, levelMeans, models }: SentenceTables)
     const alone = shown.filter(({ row }) => isOf(row) && !said(row.term).includes(':'));
     if (alone.length === 0) {
       const why = said(first.reason).replace(/^cannot be fitted: /, '');
-      return [say.notInGeneral(outcomeName(first), why === '' ? say.nothingCompared() : why)];
+      return [{ text: say.notInGeneral(outcomeName(first), why === '' ? say.nothingCompared() : why), differs: false }];
     }
     const outcome: Outcome = {
       rows: all.filter(({ athlete_id }) => said(athlete_id) === ''),
@@ -50,9 +51,7 @@ export function cohortSentences({ effects, levelMeans, models }: SentenceTables)
       model: fits.find(isOf) ?? null,
     };
     const sentences = groupsOf(alone, ({ row }) => said(row.term)).map((own) => ofPredictor(own, outcome));
-    return [...sentences.filter(({ differs }) => differs), ...sentences.filter(({ differs }) => !differs)].map(
-      ({ text }) => text,
-    );
+    return [...sentences.filter(({ differs }) => differs), ...sentences.filter(({ differs }) => !differs)];
   });
 }
 

@@ -70,8 +70,8 @@ interface Verb {
 }
 /** What a ratio is put as before it is compared. */
 const SCALES: Readonly<Record<string, string>> = {
-  share: ', put as a / (a + b) of the ratio a / b',
-  reciprocal: ', put as −1 / ratio',
+  share: ', counted as the share a / (a + b)',
+  reciprocal: ', counted as −1 / ratio',
 };
 /** How an outcome is put into a sentence. */
 export const verbOf = (measure: string, name: string, scale: string): Verb =>

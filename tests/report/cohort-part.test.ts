@@ -46,7 +46,7 @@ const withTables = ({ means = [], models = [] }: Beside, ...rows: Record<string,
     effects: reread('cohort-effects.csv', tableOf(COLUMNS, rows.map(effect))),
     levelMeans: reread('cohort-means.csv', tableOf(columnsOf(cohortMeans), means)),
     models: reread('cohort-models.csv', tableOf(columnsOf(cohortModels), models)),
-  });
+  }).map(({ text }) => text);
 const sentences = (...rows: Record<string, unknown>[]) => withTables({}, ...rows);
 
 describe('one plain sentence an outcome', () => {
