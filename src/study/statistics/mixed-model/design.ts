@@ -8,11 +8,10 @@ import {
 } from '../../../messages/mixed-model.ts';
 import { echelonInPlace } from '../../../numerics/householder.ts';
 import type { CheckedDescription, Term } from './description.ts';
-import { requireIdentifiedSpreads } from './identified.ts';
 import type { ModelRows, Predictor } from './model-rows.ts';
 
 /** A column of which no more than this share is left beside the columns before it follows from them (as R's lm). */
-const DEPENDENCE = 1e-7;
+export const DEPENDENCE = 1e-7;
 
 /** The matrices of y = X β + Z b + e, one row a row used. */
 export interface Design {
@@ -79,7 +78,7 @@ export function codedValue(
 
 /**
  * Design matrices of the model over the rows used. Throws a DataError where the data cannot tell its parameters apart:
- * dependent columns, too few groups or rows, a slope that no group has, a spread that the fixed effects leave no room for.
+ * dependent columns, too few groups or rows, a slope that no group has (what is left is for `requireIdentifiedSpreads`).
  */
 export function modelDesign(rows: ModelRows, model: CheckedDescription): Design {
   const { predictors, group } = rows;
@@ -105,7 +104,6 @@ export function modelDesign(rows: ModelRows, model: CheckedDescription): Design 
   requireIndependent(design.x, design.effects, n, fixedRankDeficient);
   requireSlopesWithin(design, group.name);
   requireIndependent(design.z, design.randomEffects, n, randomRankDeficient);
-  requireIdentifiedSpreads(design, group.name, DEPENDENCE);
   return design;
 }
 

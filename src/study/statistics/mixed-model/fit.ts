@@ -3,6 +3,7 @@ import { estimateOf } from './contrast.ts';
 import { type CheckedDescription, checkDescription, type ModelDescription } from './description.ts';
 import { modelDesign } from './design.ts';
 import { designMoments, type GroupMoments, withResponse } from './group-moments.ts';
+import { requireIdentifiedSpreads } from './identified.ts';
 import type { FitInner, FitNote, MixedFit } from './mixed-fit.ts';
 import { type ModelRows, type ModelTable, modelRows } from './model-rows.ts';
 import { fittedValues, groupModes, spreadOf } from './random-part.ts';
@@ -27,6 +28,7 @@ export function mixedModel(table: ModelTable, description: ModelDescription): Mi
   const model = checkDescription(description);
   const rows = modelRows(table, model);
   const design = modelDesign(rows, model);
+  requireIdentifiedSpreads(design, rows.group.name);
   const { correlated } = model.random;
   const standard = standardised(design, correlated);
   const moments = withResponse(designMoments(standard), standard, rows.response);

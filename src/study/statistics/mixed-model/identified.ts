@@ -1,16 +1,6 @@
 import { noFreedomBetween, noFreedomWithin } from '../../../messages/mixed-model.ts';
 import { echelonInPlace } from '../../../numerics/householder.ts';
-
-/** What of the matrices of a model is looked at here; see `Design`. */
-interface Matrices {
-  readonly rows: number;
-  readonly effects: readonly string[];
-  readonly x: Float64Array;
-  readonly randomEffects: readonly string[];
-  readonly z: Float64Array;
-  readonly groups: readonly string[];
-  readonly groupOf: Int32Array;
-}
+import { DEPENDENCE, type Design } from './design.ts';
 
 /**
  * Whether the rows can tell the spreads of the model from its fixed effects. Where they cannot, the likelihood is flat in
@@ -19,14 +9,14 @@ interface Matrices {
  * - n − r ≥ 1: something is left over once every group has its own random effects, or there is no scatter within groups;
  * - rank [X Zⱼ] − p ≥ 1 for each random effect j: groups differ in it in a way that the fixed effects do not tell already.
  *
- * Errors: mixed-no-freedom-within, mixed-no-freedom-between. dependence: as `echelonInPlace`.
+ * Errors: mixed-no-freedom-within, mixed-no-freedom-between.
  */
-export function requireIdentifiedSpreads(design: Matrices, group: string, dependence: number): void {
+export function requireIdentifiedSpreads(design: Design, group: string): void {
   const { rows, effects, randomEffects, groups } = design;
   const every = randomEffects.map((_, j) => j);
-  if (rows - rankBeside(design, every, dependence) < 1) throw noFreedomWithin(group, rows, groups.length);
+  if (rows - rankBeside(design, every) < 1) throw noFreedomWithin(group, rows, groups.length);
   for (const j of every) {
-    if (rankBeside(design, [j], dependence) - effects.length < 1) {
+    if (rankBeside(design, [j]) - effects.length < 1) {
       throw noFreedomBetween(group, groups.length, randomEffects[j], effects);
     }
   }
@@ -37,9 +27,8 @@ export function requireIdentifiedSpreads(design: Matrices, group: string, depend
  * is taken off X by itself, and a study of thousands of groups needs no matrix of groups.
  */
 function rankBeside(
-  { rows, effects, x, randomEffects, z, groups, groupOf }: Matrices,
+  { rows, effects, x, randomEffects, z, groups, groupOf }: Design,
   columns: readonly number[],
-  dependence: number,
 ): number {
   const p = effects.length;
   const q = randomEffects.length;
@@ -55,7 +44,7 @@ function rankBeside(
       // Twice: what rounding leaves of the first time would count as a direction of its own.
       for (let pass = 0; pass < 2; pass++) for (const other of basis) takeOff(direction, other);
       const rest = norm(direction);
-      if (rest <= dependence * whole) continue;
+      if (rest <= DEPENDENCE * whole) continue;
       for (let i = 0; i < direction.length; i++) direction[i] /= rest;
       basis.push(direction);
     }
@@ -69,10 +58,10 @@ function rankBeside(
   }
   // What rounding leaves of a column that the groups tell whole is no column.
   for (let k = 0; k < p; k++) {
-    if (columnNorm(left, rows, p, k) > dependence * columnNorm(x, rows, p, k)) continue;
+    if (columnNorm(left, rows, p, k) > DEPENDENCE * columnNorm(x, rows, p, k)) continue;
     for (let row = 0; row < rows; row++) left[row * p + k] = 0;
   }
-  return rank + echelonInPlace(left, rows, p, p, dependence, new Uint8Array(p), new Float64Array(p));
+  return rank + echelonInPlace(left, rows, p, p, DEPENDENCE, new Uint8Array(p), new Float64Array(p));
 }
 
 /** Takes off `from` what lies along `direction`, of length 1. */
