@@ -30,7 +30,12 @@ import {
 } from '../study/agreement/agreement-tables.ts';
 import { checkSameLift, pairRecordings } from '../study/agreement/pair-recordings.ts';
 import { type PairedRepetitions, pairRepetitions } from '../study/agreement/pair-repetitions.ts';
-import { type PairedValue, pairedValues } from '../study/agreement/paired-values.ts';
+import {
+  type PairedValue,
+  pairedValues,
+  type UnpairedValue,
+  unpairedValues,
+} from '../study/agreement/paired-values.ts';
 import { pairsOf } from '../study/agreement/pairs-file.ts';
 import { formatAgreement } from '../study/agreement/summary.ts';
 import { csvOf } from '../study/csv.ts';
@@ -108,7 +113,10 @@ async function validate(fileA: string, fileB: string, options: ValidateOptions):
   if (compared.length === 0) throw noPairs(fileA, fileB);
   const values = compared.flatMap((pair) => pair.values);
   if (values.length === 0) throw nothingInCommon();
-  const rows = agreementRows(values);
+  const rows = agreementRows(
+    values,
+    compared.flatMap((pair) => pair.unpaired),
+  );
   const said = [...notes, ...compared.flatMap((pair) => pair.notes)];
   writeFiles(options.out, await agreementFiles(rows, values, compared, said, failures));
   process.stdout.write(formatAgreement(rows));
@@ -166,6 +174,7 @@ interface Compared {
   readonly b: Source;
   readonly repetitions: PairedRepetitions;
   readonly values: readonly PairedValue[];
+  readonly unpaired: readonly UnpairedValue[];
   readonly notes: readonly string[];
   readonly provenance: { readonly a: Provenance; readonly b: Provenance };
 }
@@ -184,6 +193,7 @@ async function comparePair(a: Source, b: Source, options: ValidateOptions, progr
     b,
     repetitions,
     values: pairedValues(analysedA, analysedB, repetitions),
+    unpaired: unpairedValues(analysedA.record, analysedB.record, repetitions),
     notes: [
       ...lostA.map((number) => leftOut(`repetition ${number} of ${a.recording.id} (A)`)),
       ...lostB.map((number) => leftOut(`repetition ${number} of ${b.recording.id} (B)`)),

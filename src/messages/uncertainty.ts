@@ -10,6 +10,7 @@ export const uncertaintyReasons = {
   unmoved: () =>
     'it stands at its limit, and no error that was tried moves it from there: how far the truth may be is not told by that',
   noInterval: () => 'a draw leaves the number unknown too often for an interval',
+  differenceWithoutInterval: () => 'difference without an interval in one of the two',
   unknownInOther: () => 'the other recording does not know this measure',
   noVariance: () => 'every draw gives the same number: there is no doubt to share out',
   switchedOff: () => 'intervals were switched off',

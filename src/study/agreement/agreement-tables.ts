@@ -1,8 +1,10 @@
 import type { ColumnTable } from 'arquero';
+import { uncertaintyReasons } from '../../messages/uncertainty.ts';
 import { correlation } from '../../numerics/statistics.ts';
+import { counted } from '../counted.ts';
 import { tableOf } from '../csv.ts';
 import { type Agreement, limitsOfAgreement } from './limits-of-agreement.ts';
-import { type ComparedNumber, nameOfNumber, type PairedValue } from './paired-values.ts';
+import { type ComparedNumber, nameOfNumber, type PairedValue, type UnpairedValue } from './paired-values.ts';
 
 export const AGREEMENT_COLUMNS = [
   'kind',
@@ -31,6 +33,8 @@ export const AGREEMENT_COLUMNS = [
   'correlation_with_size',
   'stated_sd',
   'covered_share',
+  'missing',
+  'reason',
 ] as const;
 
 export const DIFFERENCE_COLUMNS = [
@@ -63,10 +67,21 @@ export interface AgreementRow {
   readonly statedSd: number;
   /** Share of the differences that the stated intervals allow; NaN without intervals. */
   readonly coveredShare: number;
+  /** Pairs of which not both know the number. */
+  readonly missing: number;
+  /** Why these do not, and why differences have no stated doubt, with how many. */
+  readonly reason: string;
 }
 
 /** One row a number, in the order in which the numbers first come. */
-export function agreementRows(values: readonly PairedValue[]): AgreementRow[] {
+export function agreementRows(values: readonly PairedValue[], unpaired: readonly UnpairedValue[] = []): AgreementRow[] {
+  const reasons = new Map<string, string[]>();
+  for (const { what, reason } of unpaired) {
+    const name = nameOfNumber(what);
+    const own = reasons.get(name);
+    if (own) own.push(reason);
+    else reasons.set(name, [reason]);
+  }
   const byNumber = new Map<string, PairedValue[]>();
   for (const value of values) {
     const name = nameOfNumber(value.what);
@@ -74,7 +89,8 @@ export function agreementRows(values: readonly PairedValue[]): AgreementRow[] {
     if (own) own.push(value);
     else byNumber.set(name, [value]);
   }
-  return [...byNumber.values()].map((own) => {
+  return [...byNumber].map(([name, own]) => {
+    const missing = reasons.get(name) ?? [];
     const byLifter = new Map<string, number[]>();
     for (const { athleteId, a, b } of own) {
       const differences = byLifter.get(athleteId);
@@ -96,9 +112,13 @@ export function agreementRows(values: readonly PairedValue[]): AgreementRow[] {
             ),
       statedSd: Math.sqrt(meanOf(judged.map(({ statedSd }) => statedSd ** 2))),
       coveredShare: meanOf(judged.map(({ covered }) => (covered ? 1 : 0))),
+      missing: missing.length,
+      reason: counted([...missing, ...own.flatMap(({ covered }) => (covered === null ? [NO_STATED_DOUBT] : []))]),
     };
   });
 }
+
+const NO_STATED_DOUBT = uncertaintyReasons.differenceWithoutInterval();
 
 const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
 
@@ -106,7 +126,7 @@ const meanOf = (values: readonly number[]): number => values.reduce((sum, value)
 export function agreementTable(rows: readonly AgreementRow[]): ColumnTable {
   return tableOf(
     AGREEMENT_COLUMNS,
-    rows.map(({ what, agreement, meanA, meanB, correlationWithSize, statedSd, coveredShare }) => ({
+    rows.map(({ what, agreement, meanA, meanB, correlationWithSize, statedSd, coveredShare, missing, reason }) => ({
       ...what,
       lifters: agreement.lifters,
       differences: agreement.differences,
@@ -127,6 +147,8 @@ export function agreementTable(rows: readonly AgreementRow[]): ColumnTable {
       correlation_with_size: correlationWithSize,
       stated_sd: statedSd,
       covered_share: coveredShare,
+      missing,
+      reason,
     })),
   );
 }

@@ -54,8 +54,10 @@ export const agreement: TableEntry = {
     number(
       'covered_share',
       '1',
-      'Share of the differences that the stated 95 % intervals allow, 0–1; near 0.95 where they are honest. Empty where intervals were switched off.',
+      'Share of the differences that the stated 95 % intervals allow, 0–1; near 0.95 where they are honest. Empty where no difference has a stated interval.',
     ),
+    whole('missing', 'Pairs of the same repetition (or set) of which not both know the number.'),
+    text('reason', 'Why they do not, and how many differences have no stated interval, with their number.'),
   ],
 };
 

@@ -1,4 +1,5 @@
 import type { CurvePoint, LiftRecord, MeasureValue } from '../../lift/lift-record.ts';
+import { uncertaintyReasons } from '../../messages/uncertainty.ts';
 import { studentQuantile } from '../../numerics/student.ts';
 import type { LiftUncertainty } from '../../uncertainty/lift-uncertainty.ts';
 import type { PairedRepetitions } from './pair-repetitions.ts';
@@ -45,13 +46,58 @@ export interface PairedValue {
 export const nameOfNumber = ({ kind, name, side, at, grid, depth }: ComparedNumber): string =>
   [kind, name, side, at, grid, Number.isNaN(depth) ? '' : depth].join('/');
 
+/** A number of a pair of repetitions that not both know. */
+export interface UnpairedValue {
+  readonly what: ComparedNumber;
+  readonly reason: string;
+}
+
 /** Every number that both know, of every pair of repetitions; measures of the set once. In the order of A's measures and curves. */
 export function pairedValues(a: MeasuredLift, b: MeasuredLift, repetitions: PairedRepetitions): PairedValue[] {
-  const partner = new Map<number, number>([[0, 0]]);
-  for (const [one, other] of repetitions.pairs) partner.set(one.number, other.number);
   const doubt = a.uncertainty && b.uncertainty ? doubtOfDifference(a.uncertainty, b.uncertainty) : null;
   const found: PairedValue[] = [];
-  const pairAll = <T extends MeasureValue | CurvePoint>(
+  eachPair(a.record, b.record, repetitions, (what, ofA, ofB, i, j) => {
+    if (ofB === null || !Number.isFinite(ofA.value) || !Number.isFinite(ofB.value)) return;
+    const stated = doubt?.(i, j) ?? { sd: Number.NaN, covered: null };
+    found.push({
+      what,
+      athleteId: a.record.athleteId,
+      recordingA: a.record.recordingId,
+      recordingB: b.record.recordingId,
+      repetitionA: ofA.repetition,
+      repetitionB: ofB.repetition,
+      a: ofA.value,
+      b: ofB.value,
+      statedSd: stated.sd,
+      covered: stated.covered,
+    });
+  });
+  return found;
+}
+
+/** What `pairedValues` leaves out, with the reason: of A where it does not know the number, else of B. */
+export function unpairedValues(a: LiftRecord, b: LiftRecord, repetitions: PairedRepetitions): UnpairedValue[] {
+  const found: UnpairedValue[] = [];
+  eachPair(a, b, repetitions, (what, ofA, ofB) => {
+    if (!Number.isFinite(ofA.value)) found.push({ what, reason: ofA.reason });
+    else if (ofB === null) found.push({ what, reason: uncertaintyReasons.unknownInOther() });
+    else if (!Number.isFinite(ofB.value)) found.push({ what, reason: ofB.reason });
+  });
+  return found;
+}
+
+type Value = MeasureValue | CurvePoint;
+
+/** Measures, then values across depth, of A with the same of B (null where B has no such row), and both places in their lists. */
+function eachPair(
+  a: LiftRecord,
+  b: LiftRecord,
+  repetitions: PairedRepetitions,
+  visit: (what: ComparedNumber, ofA: Value, ofB: Value | null, i: number, j: number) => void,
+): void {
+  const partner = new Map<number, number>([[0, 0]]);
+  for (const [one, other] of repetitions.pairs) partner.set(one.number, other.number);
+  const pairAll = <T extends Value>(
     ofA: readonly T[],
     ofB: readonly T[],
     firstA: number,
@@ -61,28 +107,14 @@ export function pairedValues(a: MeasuredLift, b: MeasuredLift, repetitions: Pair
     const indexB = new Map(ofB.map((value, j) => [`${value.repetition}/${nameOfNumber(describe(value))}`, j]));
     ofA.forEach((value, i) => {
       const repetitionB = partner.get(value.repetition);
-      if (repetitionB === undefined || !Number.isFinite(value.value)) return;
+      if (repetitionB === undefined) return;
       const what = describe(value);
       const j = indexB.get(`${repetitionB}/${nameOfNumber(what)}`);
-      if (j === undefined || !Number.isFinite(ofB[j].value)) return;
-      const stated = doubt?.(firstA + i, firstB + j) ?? { sd: Number.NaN, covered: null };
-      found.push({
-        what,
-        athleteId: a.record.athleteId,
-        recordingA: a.record.recordingId,
-        recordingB: b.record.recordingId,
-        repetitionA: value.repetition,
-        repetitionB,
-        a: value.value,
-        b: ofB[j].value,
-        statedSd: stated.sd,
-        covered: stated.covered,
-      });
+      visit(what, value, j === undefined ? null : ofB[j], firstA + i, firstB + (j ?? 0));
     });
   };
-  pairAll(a.record.measures, b.record.measures, 0, 0, describeMeasure);
-  pairAll(a.record.curves, b.record.curves, a.record.measures.length, b.record.measures.length, describePoint);
-  return found;
+  pairAll(a.measures, b.measures, 0, 0, describeMeasure);
+  pairAll(a.curves, b.curves, a.measures.length, b.measures.length, describePoint);
 }
 
 const describeMeasure = ({ measure, side, at, unit }: MeasureValue): ComparedNumber => ({

@@ -2,6 +2,7 @@ import { scaleOf } from '../../lift/measures/index.ts';
 import { cohortReasons } from '../../messages/cohort.ts';
 import { fromScale } from '../../numerics/scale.ts';
 import { mean } from '../../numerics/statistics.ts';
+import { counted } from '../counted.ts';
 import type { CheckedComparison } from './checked-comparison.ts';
 import type { PredictorValues } from './predictor-values.ts';
 import type { OutcomeValue, RecordingFacts } from './recording-facts.ts';
@@ -88,11 +89,4 @@ export function whyMissing(rows: readonly CohortRow[]): string {
   const out = counted(rows.flatMap(({ reason }) => (reason === '' ? [] : [reason])));
   const within = counted(rows.flatMap(({ reason, missingWhy }) => (reason === '' ? missingWhy : [])));
   return [out, within === '' ? '' : cohortReasons.withinObservations(within)].filter((text) => text !== '').join('; ');
-}
-
-/** Reasons with how often each is given. */
-export function counted(reasons: readonly string[]): string {
-  const counts = new Map<string, number>();
-  for (const reason of reasons) counts.set(reason, (counts.get(reason) ?? 0) + 1);
-  return [...counts].map(([reason, count]) => `${reason}: ${count}`).join('; ');
 }

@@ -1,7 +1,7 @@
 import type { ColumnTable } from 'arquero';
+import { counted } from '../counted.ts';
 import { tableOf } from '../csv.ts';
 import type { CheckedComparison } from './checked-comparison.ts';
-import { counted } from './cohort-rows.ts';
 import type { OutcomeResult } from './outcome-result.ts';
 import type { PredictorValues } from './predictor-values.ts';
 import { OUTCOME_COLUMNS, outcomeCells } from './table-cells.ts';

@@ -8,7 +8,7 @@ import {
   differencesTable,
 } from '../../../src/study/agreement/agreement-tables.ts';
 import { pairRepetitions } from '../../../src/study/agreement/pair-repetitions.ts';
-import { pairedValues } from '../../../src/study/agreement/paired-values.ts';
+import { pairedValues, unpairedValues } from '../../../src/study/agreement/paired-values.ts';
 import { csvOf } from '../../../src/study/csv.ts';
 import { TABLES } from '../../../src/study/dictionary.ts';
 import type { LiftUncertainty } from '../../../src/uncertainty/lift-uncertainty.ts';
@@ -45,6 +45,31 @@ test('what agrees agrees exactly, and unknown numbers have no row', () => {
   expect(
     rows.some(({ what }) => what.kind === 'curve' && what.name === 'hip_share' && what.grid === 'thigh_elevation_deg'),
   ).toBe(true);
+});
+
+test('numbers that not both know are counted, and why is told; so are differences without a stated interval', () => {
+  const hole: LiftRecord = {
+    ...other,
+    measures: other.measures
+      .filter(({ measure, repetition }) => !(measure === 'hip_share' && repetition === 2))
+      .map((m) =>
+        m.measure === 'trunk_lean' && m.at === 'parallel' && m.repetition === 1
+          ? { ...m, value: Number.NaN, reason: 'needs left_heel' }
+          : m,
+      ),
+  };
+  const same = pairRepetitions(record, hole);
+  const found = agreementRows(
+    pairedValues({ record, uncertainty: null }, { record: hole, uncertainty: null }, same),
+    unpairedValues(record, hole, same),
+  );
+  const of = (name: string) => found.find(({ what }) => what.name === name && what.at === 'parallel')!;
+  const lean = of('trunk_lean');
+  expect([lean.agreement.differences, lean.missing]).toEqual([2, 1]);
+  expect(lean.reason).toBe('needs left_heel: 1; difference without an interval in one of the two: 2');
+  const share = found.find(({ what }) => what.kind === 'measure' && what.name === 'hip_share' && what.at === 'bottom')!;
+  expect([share.agreement.differences, share.missing]).toEqual([2, 1]);
+  expect(share.reason).toMatch(/^the other recording does not know this measure: 1; /);
 });
 
 test('tables: the columns of the dictionary, in order; no NaN in them', () => {
