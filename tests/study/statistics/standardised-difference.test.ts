@@ -1,4 +1,5 @@
 import { describe, expect, test } from '@jest/globals';
+import { chiNodes, nonCentralStudentBelow } from '../../../src/numerics/non-central-student.ts';
 import { type Random, seededRandom } from '../../../src/numerics/random.ts';
 import { mean, standardDeviation } from '../../../src/numerics/statistics.ts';
 import { noncentralityWith } from '../../../src/study/statistics/noncentrality.ts';
@@ -55,6 +56,38 @@ describe('against SciPy', () => {
     },
   );
 });
+
+/*
+ * With 2 degrees of freedom s² = χ² / 2 is exponential, and P(T < t) = E[exp(−((Z + δ) / t)²)] over Z > −δ has a closed form but for less than
+ * exp(−δ² / 2): t / √(t² + 2) · exp(−δ² / (t² + 2)).
+ */
+test.each([60, 100, 141, 142, 1000, 1e9])('a very large t = %s with 2 degrees of freedom: the closed form', (t) => {
+  const below = (delta: number) => (t / Math.sqrt(t * t + 2)) * Math.exp(-(delta * delta) / (t * t + 2));
+  // By nodes to rounding; by the series to what its docstring says.
+  const tolerance = t <= 141 ? 1e-13 : 1e-7;
+  for (const p of [0.025, 0.975]) {
+    expectClose(below(noncentralityWith(p, 2, t)), p, tolerance, `p ${p}`);
+    expectClose(below(-noncentralityWith(1 - p, 2, -t)), p, tolerance, `mirrored, p ${p}`);
+  }
+});
+
+test.each([
+  [1, 2e-4],
+  [2, 1e-7],
+  [5, 1e-7],
+  [100, 1e-7],
+  [2000, 1e-7],
+])(
+  '%s degrees of freedom: where the series takes over, the probability stays that of the nodes, to %s',
+  (freedom, to) => {
+    for (const far of [1.1, 5]) {
+      const t = 100 * far * Math.sqrt(freedom);
+      const nodes = chiNodes(freedom, 2 * t);
+      for (const p of [0.025, 0.975])
+        expectClose(nonCentralStudentBelow(nodes, t, noncentralityWith(p, freedom, t)), p, to, `t ${t}, ${p}`);
+    }
+  },
+);
 
 test('the exact interval is that of the noncentrality over √(n₁ n₂ / (n₁ + n₂)), or √n for pairs', () => {
   const [groups, , , , , pairs] = program.noncentrality;
